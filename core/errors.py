@@ -1,0 +1,80 @@
+"""The exception tree.
+
+::
+
+    PinionbookError
+    ├── UserError            a person can put it right: one sentence, then what to do
+    │   ├── InputError       what was typed or passed cannot be used
+    │   │   └── RangeError   a value outside what the rule is valid for
+    │   ├── RuleError        the trade's rules refuse it (ring sum, order of stages)
+    │   ├── NotFoundError    no such job, unit, card, gauge or person
+    │   └── LogbookError     the logbook cannot be opened, written or upgraded
+    │       └── NewerLogbookError   it was written by a newer program
+    └── (anything else that is raised is a bug)
+"""
+
+from core.language import tr
+
+
+class PinionbookError(Exception):
+    """Root of everything this program raises on purpose."""
+
+
+class UserError(PinionbookError):
+    """Something a person can put right.
+
+    Parameters
+    ----------
+    message : str
+        One sentence that says what is wrong, already translated.
+    remedy : str
+        What to do about it, already translated; may be empty when the message says it.
+    """
+
+    def __init__(self, message: str, remedy: str = "") -> None:
+        super().__init__(f"{message} {remedy}".strip())
+        self.message = message
+        self.remedy = remedy
+
+
+class InputError(UserError):
+    """What was typed or passed cannot be used."""
+
+
+class RangeError(InputError):
+    """A value outside the range a rule is valid for; nothing is ever clamped silently.
+
+    Parameters
+    ----------
+    argument : str
+        Name of the argument as the caller knows it.
+    value : float
+        The value that was refused.
+    valid : str
+        The range that would have been accepted, in words or symbols, with its unit.
+    """
+
+    def __init__(self, argument: str, value: float, valid: str) -> None:
+        super().__init__(
+            tr("{argument} is {value:g}, but must be {valid}.", argument=argument, value=value, valid=valid),
+            tr("Check the value and its unit."),
+        )
+        self.argument = argument
+        self.value = value
+        self.valid = valid
+
+
+class RuleError(UserError):
+    """The trade's own rules refuse it."""
+
+
+class NotFoundError(UserError):
+    """There is no such job, unit, card, gauge or person."""
+
+
+class LogbookError(UserError):
+    """The logbook cannot be opened, written or upgraded."""
+
+
+class NewerLogbookError(LogbookError):
+    """The logbook was written by a newer program."""

@@ -1,0 +1,82 @@
+"""What a stage looks like once its readings have been judged; the one thing windows and sheets are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from core.facts import Gauge, Limit, Reading
+from core.stages.context import Context
+from core.stages.entry import Derived, Entry, Position, Remark, Stage
+from core.verdict import Verdict
+
+
+@dataclass(frozen=True)
+class FieldState:
+    """One place of one entry: what was read there, what it answers to, and the verdict (None: no limit)."""
+
+    entry: Entry
+    position: Position
+    trial: int
+    reading: Reading | None
+    limit: Limit | None
+    verdict: Verdict | None
+    gauge: Gauge | None = None
+    superseded: tuple[Reading, ...] = ()
+
+
+@dataclass(frozen=True)
+class DerivedState:
+    """One computed value and its verdict (None: no limit)."""
+
+    derived: Derived
+    trial: int
+    value: float | None
+    limit: Limit | None
+    verdict: Verdict | None
+
+
+@dataclass(frozen=True)
+class TrialState:
+    """One trial: its fields, what they come to, and whether it was accepted."""
+
+    number: int
+    fields: tuple[FieldState, ...]
+    derived: tuple[DerivedState, ...]
+    is_accepted: bool
+    verdict: Verdict
+
+
+@dataclass(frozen=True)
+class StageState:
+    """A stage as it stands: fields outside trials, trials (the last may be empty), mark and next thing."""
+
+    stage: Stage
+    fields: tuple[FieldState, ...]
+    derived: tuple[DerivedState, ...]
+    trials: tuple[TrialState, ...]
+    remarks: Sequence[Remark]
+    missing: tuple[str, ...]
+    gate: str | None
+    next_thing: str
+    verdict: Verdict
+
+    @property
+    def accepted(self) -> TrialState | None:
+        """The accepted trial, or None."""
+        return next((t for t in reversed(self.trials) if t.is_accepted), None)
+
+
+@dataclass(frozen=True)
+class JobState:
+    """A whole job as it stands."""
+
+    context: Context
+    stages: tuple[StageState, ...]
+
+    def stage(self, key: str) -> StageState:
+        """Return one stage by its key; KeyError where there is none."""
+        for state in self.stages:
+            if state.stage.key == key:
+                return state
+        raise KeyError(key)
