@@ -64,9 +64,7 @@ class Context:
 
     def accepted_trial(self, stage: str, accept: str) -> int | None:
         """Return the last trial whose `accept` entry says yes, or None."""
-        accepted = [
-            t for (s, e, _, t), r in self.current.items() if s == stage and e == accept and r.text == "yes"
-        ]
+        accepted = [t for (s, e, _, t), r in self.current.items() if s == stage and e == accept and r.text == "yes"]
         return max(accepted, default=None)
 
     def gauge_of(self, stage: str, entry: str, trial: int = 0) -> Gauge | None:

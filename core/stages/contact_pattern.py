@@ -1,0 +1,70 @@
+"""Contact pattern: marking compound read on the drive and the coast side."""
+
+from __future__ import annotations
+
+from core.language import mark
+from core.quantities import Amount
+from core.stages.conditions import MAKER_FIRST, NIP, SOLVENT, note
+from core.stages.context import Context
+from core.stages.entry import LEFT_AS, Choice, Entry, Position, Stage
+from core.stages.preload import ACCEPT, accept_entry, refuse_incomplete
+from core.stages.shared import pattern_entries
+
+KEY = "contact_pattern"
+
+_MARKING = mark("Marking")
+_TRIAL = mark("Trial")
+
+CENTRES = ("drive_along", "drive_depth", "coast_along", "coast_depth")
+
+ENTRIES: tuple[Entry, ...] = (
+    Entry(
+        "compound",
+        mark("Compound"),
+        "text",
+        needed=0,
+        help=mark("Write down the compound and its colour."),
+        group=_MARKING,
+    ),
+    Entry(
+        "drag",
+        mark("Drag on the flange while marking"),
+        "choice",
+        choices=(Choice("none", mark("none")), Choice("light", mark("light")), Choice("firm", mark("firm"))),
+        help=mark("Brush compound on several teeth, hold a light drag on the flange and turn both ways."),
+        group=_MARKING,
+    ),
+    *pattern_entries("", _TRIAL, LEFT_AS, is_trial=True),
+    Entry(
+        "pinion_shim",
+        mark("Pinion shim"),
+        "length",
+        "mm",
+        needed=0,
+        gauge="micrometer",
+        lowest=0.0,
+        highest=20.0,
+        is_trial=True,
+        help=mark("If the pinion was moved, measure the shim it now has."),
+        group=_TRIAL,
+    ),
+    accept_entry(mark("Accept the pattern that stays.")),
+    note(mark("Used gears: say how the pattern compares with the one found at teardown.")),
+)
+
+
+def _refuse(context: Context, entry: Entry, position: Position, trial: int, amount: Amount) -> tuple[str, str] | None:
+    if entry.key == ACCEPT and amount.text == "yes":
+        return refuse_incomplete(context, KEY, trial, CENTRES)
+    return None
+
+
+CONTACT_PATTERN = Stage(
+    KEY,
+    mark("Contact pattern"),
+    ENTRIES,
+    cautions=(MAKER_FIRST, NIP, SOLVENT),
+    figure="contact",
+    accept=ACCEPT,
+    refuse=_refuse,
+)

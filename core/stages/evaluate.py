@@ -1,0 +1,214 @@
+"""A stage judged from its readings: the same evaluation feeds the window, the sheet, the list and the exports."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+
+from core.facts import Limit, Reading
+from core.language import tr
+from core.stages import registry
+from core.stages.context import Context
+from core.stages.entry import FOUND, Derived, Entry, Position, Stage
+from core.stages.state import DerivedState, FieldState, JobState, StageState, TrialState
+from core.verdict import Answer, Verdict, judge, judge_choice, overall
+
+Place = tuple[str, str, str, int]
+
+
+def evaluate_job(context: Context, open_trials: Mapping[str, int] | None = None) -> JobState:
+    """Judge every stage of a job.
+
+    Parameters
+    ----------
+    context : Context
+        The job with everything written about it.
+    open_trials : mapping of str to int, optional
+        For a stage key, the number of a trial somebody has begun but not yet written to.
+    """
+    opened = open_trials or {}
+    states = [evaluate_stage(stage, context, opened.get(stage.key, 0)) for stage in registry.STAGES]
+    return JobState(context, tuple(states))
+
+
+def evaluate_stage(stage: Stage, context: Context, open_trial: int = 0) -> StageState:
+    """Judge one stage: every place, every trial, what is missing, and the next thing to do."""
+    replaced = _superseded(context.readings)
+    entries = [entry for entry in stage.entries if entry.applies(context.job)]
+    outside = [entry for entry in entries if not entry.is_trial]
+    fields = tuple(f for entry in outside for f in _fields(stage, entry, 0, context, replaced))
+    derived = tuple(_derive(stage, d, 0, context) for d in stage.derived if not d.is_trial)
+    trials = _trials(stage, [e for e in entries if e.is_trial], context, open_trial, replaced)
+    missing = _missing(outside, fields)
+    if stage.has_trials and not any(t.is_accepted for t in trials):
+        missing += (tr("an accepted trial"),)
+    gate = stage.gate(context) if stage.gate else None
+    state = StageState(
+        stage,
+        fields,
+        derived,
+        trials,
+        tuple(stage.remarks(context)) if stage.remarks else (),
+        missing,
+        gate,
+        "",
+        Verdict(Answer.MISSING, ""),
+    )
+    return _finished(state, context)
+
+
+def _finished(state: StageState, context: Context) -> StageState:
+    verdict = _stage_verdict(state)
+    own = state.stage.next_thing(context) if state.stage.next_thing else None
+    return replace(state, next_thing=own or _next_thing(state, verdict.answer), verdict=verdict)
+
+
+def _superseded(readings: Iterable[Reading]) -> dict[Place, tuple[Reading, ...]]:
+    """Group the readings that no longer stand by their place, oldest first."""
+    by_place: dict[Place, list[Reading]] = defaultdict(list)
+    for reading in sorted(readings, key=lambda r: r.id):
+        by_place[reading.stage, reading.entry, reading.position, reading.trial].append(reading)
+    return {place: tuple(all_here[:-1]) for place, all_here in by_place.items() if len(all_here) > 1}
+
+
+def _fields(
+    stage: Stage, entry: Entry, trial: int, context: Context, replaced: Mapping[Place, tuple[Reading, ...]]
+) -> list[FieldState]:
+    return [
+        _field(stage, entry, position, trial, context, replaced.get((stage.key, entry.key, position.key, trial), ()))
+        for position in entry.positions
+    ]
+
+
+def _field(
+    stage: Stage, entry: Entry, position: Position, trial: int, context: Context, superseded: tuple[Reading, ...]
+) -> FieldState:
+    reading = context.reading(stage.key, entry.key, position.key, trial)
+    limit = context.card.limits.get(entry.limit)
+    gauge = None if reading is None or reading.gauge_id is None else context.gauges.get(reading.gauge_id)
+    verdict: Verdict | None = None
+    if limit is not None:
+        unit = reading.unit if reading is not None and reading.unit else entry.unit
+        verdict = judge(None if reading is None else reading.value, limit, gauge, entry.kind, unit)
+    elif reading is not None and entry.choices:
+        verdict = judge_choice(reading.text, entry.choices)
+    return FieldState(entry, position, trial, reading, limit, verdict, gauge, superseded)
+
+
+def _derive(stage: Stage, derived: Derived, trial: int, context: Context) -> DerivedState:
+    value = derived.compute(context, trial)
+    limit: Limit | None = context.card.limits.get(derived.limit)
+    verdict = None
+    if limit is not None:
+        gauge = context.gauge_of(stage.key, derived.gauge_entry, trial) if derived.gauge_entry else None
+        verdict = judge(value, limit, gauge, derived.kind, derived.unit)
+    return DerivedState(derived, trial, value, limit, verdict)
+
+
+def _trials(
+    stage: Stage,
+    entries: Sequence[Entry],
+    context: Context,
+    open_trial: int,
+    replaced: Mapping[Place, tuple[Reading, ...]],
+) -> tuple[TrialState, ...]:
+    if not stage.has_trials:
+        return ()
+    accepted = context.accepted_trial(stage.key, stage.accept)
+    numbers = sorted({*context.trials(stage.key), open_trial, 1} - {0})
+    trials = []
+    for number in numbers:
+        fields = tuple(f for entry in entries for f in _fields(stage, entry, number, context, replaced))
+        derived = tuple(_derive(stage, d, number, context) for d in stage.derived if d.is_trial)
+        complete = not _missing(entries, fields)
+        verdict = Verdict(_worst(fields, derived) if complete else Answer.MISSING, "")
+        trials.append(TrialState(number, fields, derived, number == accepted, verdict))
+    return tuple(trials)
+
+
+def _worst(fields: Iterable[FieldState], derived: Iterable[DerivedState]) -> Answer:
+    """Return the worst answer of what is left, places that need not be filled aside; what was found is no fault."""
+    judged = [f.verdict for f in fields if f.verdict and f.entry.moment != FOUND and f.reading is not None]
+    judged += [d.verdict for d in derived if d.verdict and d.derived.moment != FOUND and d.value is not None]
+    return overall(judged)
+
+
+def _missing(entries: Iterable[Entry], fields: Sequence[FieldState]) -> tuple[str, ...]:
+    """Return the labels of the entries that still want readings, in the order of entry."""
+    found: dict[str, int] = defaultdict(int)
+    for field in fields:
+        found[field.entry.key] += field.reading is not None
+    return tuple(tr(entry.label) for entry in entries if found[entry.key] < entry.needed_positions)
+
+
+def _stage_verdict(state: StageState) -> Verdict:
+    accepted = state.accepted
+    fields = (*state.fields, *(accepted.fields if accepted else ()))
+    derived = (*state.derived, *(accepted.derived if accepted else ()))
+    worst = _worst(fields, derived)
+    if worst is Answer.DOES_NOT_CONFORM:
+        return Verdict(worst, tr("Something here does not conform."))
+    if state.missing:
+        return Verdict(Answer.MISSING, tr("Missing: {what}.", what=", ".join(state.missing)))
+    if worst is Answer.UNCERTAIN:
+        return Verdict(worst, tr("Something here is too close to its limit for the gauge used."))
+    return Verdict(Answer.CONFORMS, tr("Everything here conforms."))
+
+
+def _next_thing(state: StageState, answer: Answer) -> str:
+    """Say in one sentence what to do now, or why the stage is done."""
+    wanted = _first_open(state.fields)
+    if wanted is None and state.gate:
+        return state.gate
+    if wanted is None and state.stage.has_trials and state.accepted is None:
+        return _next_in_trials(state)
+    if wanted is not None:
+        return _ask(wanted)
+    if answer is Answer.DOES_NOT_CONFORM:
+        return _fault(state)
+    if answer is Answer.UNCERTAIN:
+        return tr("All is entered; one value is too close to its limit to call: measure it with a finer gauge.")
+    return tr("This stage is complete.")
+
+
+def _first_open(fields: Sequence[FieldState]) -> FieldState | None:
+    """Return the first place that still wants a reading, or None."""
+    found: dict[str, int] = defaultdict(int)
+    for field in fields:
+        found[field.entry.key] += field.reading is not None
+    for field in fields:
+        if field.reading is None and found[field.entry.key] < field.entry.needed_positions:
+            return field
+    return None
+
+
+def _ask(field: FieldState) -> str:
+    if field.position.label:
+        return tr(
+            "{ask} Next: {place}.",
+            ask=tr(field.entry.help) or tr(field.entry.label),
+            place=tr(field.position.label),
+        )
+    return tr(field.entry.help) or tr("Next: {what}.", what=tr(field.entry.label))
+
+
+def _next_in_trials(state: StageState) -> str:
+    last = state.trials[-1]
+    wanted = _first_open(last.fields)
+    if wanted is not None:
+        return tr("Trial {trial}: {ask}", trial=last.number, ask=_ask(wanted))
+    if last.verdict.answer is Answer.CONFORMS:
+        return tr("Trial {trial} conforms: accept it if it is to stay.", trial=last.number)
+    if last.verdict.answer is Answer.UNCERTAIN:
+        return tr("Trial {trial} is too close to a limit to call: read it again, or try another.", trial=last.number)
+    return tr("Trial {trial} does not conform: try the next.", trial=last.number)
+
+
+def _fault(state: StageState) -> str:
+    accepted = state.accepted
+    for field in (*state.fields, *(accepted.fields if accepted else ())):
+        is_fault = field.verdict is not None and field.verdict.answer is Answer.DOES_NOT_CONFORM
+        if is_fault and field.entry.moment != FOUND:
+            return tr("{label} does not conform: put it right, then enter it again.", label=tr(field.entry.label))
+    return tr("Something here does not conform: put it right, then enter it again.")

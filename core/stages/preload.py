@@ -1,0 +1,191 @@
+"""Preload: side bearings set by turning torque, without the ring gear in mesh; the accepted trial fixes the ring sum."""
+
+from __future__ import annotations
+
+from core.language import mark, tr
+from core.quantities import Amount, show
+from core.stages.card import ADJUSTER_NUTS
+from core.stages.conditions import HAMMER, HEAVY, HOT, MAKER_FIRST, NIP, note
+from core.stages.context import Context
+from core.stages.entry import LEFT_AS, YES_NO_GOOD, Choice, Derived, Entry, Position, Stage
+from core.stages.sides import is_side, ring_sum_mm, side_entries, side_keys
+
+KEY = "preload"
+ACCEPT = "accepted"
+MEASURED_SLACK_MM = 0.05
+"""A measured ring may miss its stamped size by this much before it is taken for a slip of the pen (common practice)."""
+
+_PAIRS = mark("Before the first trial")
+_TRIAL = mark("Trial")
+
+ACCEPTED = (Choice("yes", mark("yes"), True), Choice("no", mark("no")))
+"""Whether a trial is the one that stays; refusing a trial is no fault."""
+
+
+def accept_entry(help_text: str) -> Entry:
+    """Return the entry by which a trial is accepted."""
+    return Entry(
+        ACCEPT,
+        mark("This trial stays"),
+        "yes_no",
+        needed=0,
+        choices=ACCEPTED,
+        is_trial=True,
+        help=help_text,
+        group=_TRIAL,
+    )
+
+
+ENTRIES: tuple[Entry, ...] = (
+    Entry(
+        "pairs_kept",
+        mark("Cups and cones together as tagged"),
+        "yes_no",
+        choices=YES_NO_GOOD,
+        help=mark("Compare the tags: each cone goes back to the cup it ran in."),
+        group=_PAIRS,
+    ),
+    Entry(
+        "cone_temperature",
+        mark("Temperature of the heated cones"),
+        "temperature",
+        "deg_c",
+        needed=0,
+        limit="cone_temperature",
+        gauge="thermometer",
+        lowest=-30.0,
+        highest=400.0,
+        help=mark("Heat the cones evenly and read their temperature before they go on."),
+        group=_PAIRS,
+    ),
+    Entry(
+        "out_of_mesh",
+        mark("Ring gear out of mesh, no seals fitted"),
+        "yes_no",
+        choices=YES_NO_GOOD,
+        help=mark("Preload is read on the side bearings alone: no ring gear in mesh, no seals."),
+        group=_PAIRS,
+    ),
+    *side_entries(_TRIAL),
+    *(
+        Entry(
+            key,
+            label,
+            "torque",
+            "n_m",
+            limit="turning_torque",
+            gauge="torque",
+            lowest=0.0,
+            highest=60.0,
+            is_trial=True,
+            help=help_text,
+            group=_TRIAL,
+        )
+        for key, label, help_text in (
+            (
+                "torque_forward",
+                mark("Turning torque, forward"),
+                mark("Seat the bearings, turn the carrier slowly forward and read the running torque."),
+            ),
+            (
+                "torque_back",
+                mark("Turning torque, back"),
+                mark("Turn the carrier slowly back and read the running torque again."),
+            ),
+        )
+    ),
+    accept_entry(mark("Accept the trial that stays: it fixes the ring sum for the rest of the job.")),
+    note(),
+)
+
+
+def _torque_mean(context: Context, trial: int) -> float | None:
+    forward = context.value(KEY, "torque_forward", trial=trial)
+    back = context.value(KEY, "torque_back", trial=trial)
+    return None if forward is None or back is None else (forward + back) / 2
+
+
+def accepted_sum_mm(context: Context) -> float | None:
+    """Return the ring sum [mm] the accepted preload trial fixed, or None before one is accepted."""
+    trial = context.accepted_trial(KEY, ACCEPT)
+    return None if trial is None else ring_sum_mm(context, KEY, trial)
+
+
+def ring_range_mm(context: Context) -> tuple[float, float] | None:
+    """Return the thinnest and thickest ring [mm] that may be measured in this family, or None where not given."""
+    smallest, largest = context.card.number("ring_smallest"), context.card.number("ring_largest")
+    if smallest is None or largest is None or context.card.text("setting_method") == ADJUSTER_NUTS:
+        return None
+    return smallest - MEASURED_SLACK_MM, largest + MEASURED_SLACK_MM
+
+
+def refuse_side(context: Context, entry: Entry, amount: Amount) -> tuple[str, str] | None:
+    """Refuse a thickness that no ring of the family can have."""
+    allowed = ring_range_mm(context)
+    if amount.kind != "length" or amount.value is None or allowed is None:
+        return None
+    if allowed[0] <= amount.value <= allowed[1]:
+        return None
+    return (
+        tr(
+            "{typed} is outside this family's rings, {smallest} to {largest}.",
+            typed=show("length", amount.value, amount.unit),
+            smallest=show("length", allowed[0] + MEASURED_SLACK_MM, amount.unit),
+            largest=show("length", allowed[1] - MEASURED_SLACK_MM, amount.unit),
+        ),
+        tr("Check the decimal point and the unit."),
+    )
+
+
+def refuse_incomplete(context: Context, stage: str, trial: int, needed: tuple[str, ...]) -> tuple[str, str] | None:
+    """Refuse to accept a trial in which something that was measured is missing."""
+    if all(context.values(stage, key, trial) for key in needed):
+        return None
+    return (
+        tr("Trial {trial} cannot stay yet: it has readings missing.", trial=trial),
+        tr("Enter what was fitted and measured, then accept it."),
+    )
+
+
+def _refuse(context: Context, entry: Entry, position: Position, trial: int, amount: Amount) -> tuple[str, str] | None:
+    if is_side(entry.key):
+        return refuse_side(context, entry, amount)
+    if entry.key == ACCEPT and amount.text == "yes":
+        return refuse_incomplete(context, KEY, trial, (*side_keys(context.job), "torque_forward", "torque_back"))
+    return None
+
+
+PRELOAD = Stage(
+    KEY,
+    mark("Preload"),
+    ENTRIES,
+    cautions=(MAKER_FIRST, HOT, HAMMER, HEAVY, NIP),
+    derived=(
+        Derived(
+            "ring_sum",
+            mark("Ring sum"),
+            "length",
+            "mm",
+            lambda context, trial: ring_sum_mm(context, KEY, trial),
+            is_trial=True,
+            moment=LEFT_AS,
+            compares="ring_sum",
+            sheet_label=mark("Ring sum"),
+        ),
+        Derived(
+            "torque_mean",
+            mark("Mean turning torque"),
+            "torque",
+            "n_m",
+            _torque_mean,
+            limit="turning_torque",
+            gauge_entry="torque_forward",
+            is_trial=True,
+            moment=LEFT_AS,
+            sheet_label=mark("Side-bearing turning torque"),
+        ),
+    ),
+    figure="preload",
+    accept=ACCEPT,
+    refuse=_refuse,
+)
