@@ -1,4 +1,4 @@
-"""Preload: side bearings set by turning torque, without the ring gear in mesh; the accepted trial fixes the ring sum."""
+"""Preload: side bearings set by turning torque, ring gear out of mesh; the accepted trial fixes the ring sum."""
 
 from __future__ import annotations
 
