@@ -1,0 +1,163 @@
+"""What is typed on the shop's own pages (gauges, rings, spec cards) read into facts; the sentences live here too."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from core.errors import InputError, RuleError, UserError
+from core.facts import CardFact, Limit
+from core.language import tr
+from core.quantities import KINDS, Amount, parse
+from core.stages.card import FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY
+
+GAUGE_KINDS: dict[str, tuple[str, str]] = {
+    "dial": ("length", "mm"),
+    "torque": ("torque", "n_m"),
+    "micrometer": ("length", "mm"),
+    "caliper": ("length", "mm"),
+    "bore_gauge": ("length", "mm"),
+    "feeler": ("length", "mm"),
+    "radius_gauge": ("length", "mm"),
+    "thermometer": ("temperature", "deg_c"),
+    "vessel": ("volume", "l"),
+}
+"""What each use of a gauge reads, and the unit a bare resolution is taken in."""
+
+
+@dataclass(frozen=True)
+class LimitText:
+    """One limit of a card as typed; an empty side is no limit on that side."""
+
+    low: str = ""
+    high: str = ""
+    source: str = ""
+
+    @property
+    def is_given(self) -> bool:
+        """Whether either side was typed."""
+        return bool(self.low.strip() or self.high.strip())
+
+
+def words(text: str) -> str:
+    """Return a text that may be empty, tidied the way every text is."""
+    return parse("text", text).text if text.strip() else ""
+
+
+def whole_number(text: str) -> int:
+    """Return a whole number from what was typed."""
+    return int(parse("count", text).value or 0)
+
+
+def gauge_error(use: str, text: str) -> float:
+    """Return a gauge's resolution or stated error (±) in the canonical unit of what it reads."""
+    kind, unit = GAUGE_KINDS[use]
+    # An error of a thermometer is a difference: 1 °F of error is not minus seventeen degrees Celsius.
+    if kind == "temperature":
+        kind, unit = "temperature_difference", "c_diff"
+    amount = parse(kind, text.strip().lstrip("±"), unit)
+    if amount.value is None or amount.value < 0:
+        raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Write it without a sign."))
+    return amount.value
+
+
+def thickness_mm(text: str) -> float:
+    """Return the thickness of a ring or shim [mm] from what was typed."""
+    amount = parse("length", text, "mm")
+    if amount.value is None or not 0.0 < amount.value <= 40.0:
+        raise InputError(
+            tr("{typed} is no thickness of a ring.", typed=amount.text), tr("Check the decimal point and the unit.")
+        )
+    return amount.value
+
+
+def past_day(text: str, today: date) -> date | None:
+    """Return a day from ``year-month-day``, None from an empty text; a day to come is refused."""
+    if not text.strip():
+        return None
+    try:
+        day = date.fromisoformat(text.strip())
+    except ValueError:
+        raise InputError(
+            tr("{typed} is not a date.", typed=text.strip()[:40]),
+            tr("Write it as year-month-day, such as 2026-03-01."),
+        ) from None
+    if day > today:
+        raise InputError(tr("{day} is in the future.", day=day.isoformat()), tr("Check the year."))
+    return day
+
+
+def read_limit(key: str, text: LimitText) -> Limit:
+    """Return a limit of a spec card from what was typed; it must have a source, and low must not exceed high."""
+    spec = LIMITS_BY_KEY[key]
+    low = parse(spec.kind, text.low, spec.unit) if text.low.strip() else None
+    high = parse(spec.kind, text.high, spec.unit) if text.high.strip() else None
+    if low and high and low.value is not None and high.value is not None and low.value > high.value:
+        raise InputError(
+            tr("The low limit {low} is above the high limit {high}.", low=low.text, high=high.text),
+            tr("Check whether they were swapped."),
+        )
+    if not text.source.strip():
+        raise RuleError(
+            tr("{limit} has no source.", limit=tr(spec.label)),
+            tr("Write where the limit comes from, such as the maker's manual or shop practice."),
+        )
+    unit = (high or low or Amount(spec.kind, None, "", spec.unit)).unit
+    return Limit(
+        key,
+        None if low is None else low.value,
+        None if high is None else high.value,
+        _with_unit(spec.kind, low),
+        _with_unit(spec.kind, high),
+        unit,
+        words(text.source),
+    )
+
+
+def _with_unit(kind: str, amount: Amount | None) -> str:
+    """Return the text of a limit with its unit, whether or not it was typed with one."""
+    if amount is None:
+        return ""
+    label = KINDS[kind].unit(amount.unit).label
+    bare = amount.text if not amount.text[-1:].isdigit() else f"{amount.text} {label}".strip()
+    return bare
+
+
+def read_fact(key: str, text: str) -> CardFact:
+    """Return a fact of a spec card from what was typed."""
+    spec = FACTS_BY_KEY[key]
+    amount = parse(spec.kind, text, spec.unit, [choice.key for choice in spec.choices])
+    if amount.value is not None and amount.value < 0:
+        raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Check the sign."))
+    return CardFact(key, amount.value, amount.text, amount.unit)
+
+
+def read_card(
+    limits: Mapping[str, LimitText], facts: Mapping[str, str]
+) -> tuple[list[Limit], list[CardFact], dict[str, UserError]]:
+    """Read a whole card as typed.
+
+    Returns
+    -------
+    tuple
+        The limits and facts that could be read, and what could not, by key.
+    """
+    read_limits, read_facts = [], []
+    refused: dict[str, UserError] = {}
+    for key, typed in limits.items():
+        if typed.is_given:
+            try:
+                read_limits.append(read_limit(key, typed))
+            except UserError as error:
+                refused[key] = error
+    for spec in FACT_SPECS:
+        typed_fact = facts.get(spec.key, "")
+        try:
+            if typed_fact.strip():
+                read_facts.append(read_fact(spec.key, typed_fact))
+            elif spec.is_needed:
+                raise RuleError(tr("{fact} is missing.", fact=tr(spec.label)), tr("A card cannot do without it."))
+        except UserError as error:
+            refused[spec.key] = error
+    return read_limits, read_facts, refused
