@@ -1,0 +1,1 @@
+"""Everything a person sees; the only place that imports Qt."""
