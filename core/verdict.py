@@ -92,12 +92,15 @@ def judge(value: float | None, limit: Limit, gauge: Gauge | None, kind: str, uni
     if value is None:
         reason = tr("There is no reading yet; the limit is {limit}.", limit=_zone(limit, kind, unit))
         return Verdict(Answer.MISSING, reason)
-    known = gauge is not None and gauge.kind == kind
-    u = uncertainty.reading_u(gauge.resolution, gauge.stated_error) if gauge is not None and known else 0.0
-    guard = uncertainty.guard(u)
+    u: float | None = None
+    if gauge is not None and gauge.kind == kind:
+        u = uncertainty.reading_u(gauge.resolution, gauge.stated_error)
+    guard = uncertainty.guard(u or 0.0)
     answer = _answer(value, limit, guard)
-    reason = _reason(answer, value, limit, guard if known else None, kind, unit)
-    return Verdict(answer, reason, uncertainty.expanded_u(u) if known else None, guard if known else None)
+    reason = _reason(answer, value, limit, u, kind, unit)
+    if u is None:
+        return Verdict(answer, reason)
+    return Verdict(answer, reason, uncertainty.expanded_u(u), guard)
 
 
 def judge_choice(text: str, choices: Sequence[Answerable]) -> Verdict | None:
@@ -168,49 +171,51 @@ def _answer(value: float, limit: Limit, guard: float) -> Answer:
     return Answer.UNCERTAIN
 
 
-def _reason(answer: Answer, value: float, limit: Limit, guard: float | None, kind: str, unit: str) -> str:
-    """Return the sentence that goes with an answer; `guard` None where no gauge is known."""
+def _reason(answer: Answer, value: float, limit: Limit, u: float | None, kind: str, unit: str) -> str:
+    """Return the sentence that goes with an answer; `u` None where no gauge is known."""
     decimals = _decimals([v for v in (value, limit.low, limit.high) if v is not None], kind, unit)
-    shown = quantities.show(kind, value, unit, decimals)
-    zone = _zone(limit, kind, unit, decimals)
-    doubt = _doubt(guard, kind, unit)
+    guard = uncertainty.guard(u or 0.0)
+    fields = {
+        "value": quantities.show(kind, value, unit, decimals),
+        "limit": _zone(limit, kind, unit, decimals),
+        "doubt": _doubt(u, kind, unit),
+        "guard": _width(guard, kind, unit),
+    }
     if answer is Answer.CONFORMS:
-        return tr("{value} is within the limit of {limit}; {doubt}.", value=shown, limit=zone, doubt=doubt)
+        return tr("{value} is within the limit ({limit}); {doubt}.", **fields)
     if answer is Answer.DOES_NOT_CONFORM and value > _edges(limit)[1]:
-        return tr("{value} is above the limit of {limit}; {doubt}.", value=shown, limit=zone, doubt=doubt)
+        return tr("{value} is above the limit ({limit}); {doubt}.", **fields)
     if answer is Answer.DOES_NOT_CONFORM:
-        return tr("{value} is below the limit of {limit}; {doubt}.", value=shown, limit=zone, doubt=doubt)
-    if _is_hopeless(limit, guard or 0.0):
+        return tr("{value} is below the limit ({limit}); {doubt}.", **fields)
+    if _is_hopeless(limit, guard):
         return tr(
-            "{value} cannot be judged by the limit of {limit}: {doubt}, so no reading can conform; take a finer gauge.",
-            value=shown,
-            limit=zone,
-            doubt=doubt,
+            "{value} cannot be judged by the limit ({limit}): {doubt}, so no reading can conform; take a finer gauge.",
+            **fields,
         )
     return tr(
-        "{value} is too near the limit of {limit} to tell: {doubt}, which leaves {guard} either side of it open.",
-        value=shown,
-        limit=zone,
-        doubt=doubt,
-        guard=_width(guard or 0.0, kind, unit),
+        "{value} is too near the limit ({limit}) to tell: {doubt}, which leaves {guard} either side of it open.",
+        **fields,
     )
 
 
-def _doubt(guard: float | None, kind: str, unit: str) -> str:
+def _doubt(u: float | None, kind: str, unit: str) -> str:
     """Return what is known of the uncertainty, as part of a sentence."""
-    if guard is None:
+    if u is None:
         return tr("no gauge is named, so no uncertainty is counted")
-    expanded = guard / uncertainty.GUARD * uncertainty.COVERAGE
-    return tr("the gauge is uncertain by ±{expanded} (k = 2)", expanded=_width(expanded, kind, unit))
+    if u == 0.0:
+        return tr("the gauge states no error, so no uncertainty is counted")
+    return tr("the gauge is uncertain by ±{expanded} (k = 2)", expanded=_width(uncertainty.expanded_u(u), kind, unit))
 
 
 def _zone(limit: Limit, kind: str, unit: str, decimals: int | None = None) -> str:
     """Return the limits as people read them."""
-    low = "" if limit.low is None else quantities.show(kind, limit.low, unit, decimals)
-    high = "" if limit.high is None else quantities.show(kind, limit.high, unit, decimals)
-    if low and high:
-        return tr("{low} to {high}", low=low, high=high)
-    return tr("at least {low}", low=low) if low else tr("at most {high}", high=high)
+    low, high = _edges(limit)
+    if math.isinf(high):
+        return tr("at least {low}", low=quantities.show(kind, low, unit, decimals))
+    shown_high = quantities.show(kind, high, unit, decimals)
+    if math.isinf(low):
+        return tr("at most {high}", high=shown_high)
+    return tr("{low} to {high}", low=quantities.number(kind, low, unit, decimals), high=shown_high)
 
 
 def _decimals(values: Sequence[float], kind: str, unit: str) -> int:
