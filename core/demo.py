@@ -1,0 +1,193 @@
+"""The demo shop: an invented workshop told into a fresh logbook through the same verbs a person uses.
+
+The data are JSON in ``assets/demo``; dates there are days before today, so the demo never looks old. Everything in it
+is invented.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from core.drafts import JobDraft
+from core.facts import Job, Shop
+from core.records import default_location, open_logbook
+from core.shop_inputs import LimitText
+from core.stages import stage
+from core.stages.entry import Entry
+from core.workshop import Workshop, utc_now
+
+LOGBOOK_NAME = "demo-logbook.db"
+SHOWN_JOB = "2407"
+"""The finished job whose build sheet the demo writes."""
+
+
+def prepare_demo(folder: Path | None = None) -> tuple[Workshop, Path]:
+    """Seed the demo beside the user's own logbook and write its finished job's build sheet.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        Where to keep the demo; default: a folder of its own next to the user's logbook.
+
+    Returns
+    -------
+    tuple
+        The demo's workshop, open, and the path of the PDF.
+    """
+    place = folder or default_location().parent / "demo"
+    logbook_path = place / LOGBOOK_NAME
+    if not logbook_path.exists():
+        # Told into a file aside and renamed, so that an interrupted demo is told anew and never half shown.
+        partial = place / (LOGBOOK_NAME + ".partial")
+        for leftover in (partial, Path(f"{partial}-wal"), Path(f"{partial}-shm")):
+            leftover.unlink(missing_ok=True)
+        logbook = open_logbook(partial)
+        tell_demo(Workshop(logbook, clock := DemoClock(utc_now())), clock)
+        logbook.close()
+        os.replace(partial, logbook_path)
+    workshop = Workshop(open_logbook(logbook_path))
+    sheet = place / f"build-sheet-{SHOWN_JOB}.pdf"
+    workshop.write_sheet(workshop.job(SHOWN_JOB).id, sheet, copy="shop")
+    return workshop, sheet
+
+
+@dataclass
+class DemoClock:
+    """A clock that is set by the story and moves on a minute each time it is read."""
+
+    today: datetime
+    now: datetime = field(default=datetime(2000, 1, 1, tzinfo=UTC))
+
+    def set_days_ago(self, days: int) -> None:
+        """Set the clock to eight in the morning, some days before today."""
+        day = (self.today - timedelta(days=days)).date()
+        self.now = datetime(day.year, day.month, day.day, 8, 0, tzinfo=UTC)
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(minutes=1)
+        return self.now
+
+
+def _load(name: str) -> Any:
+    return json.loads(files("assets").joinpath("demo", f"{name}.json").read_text(encoding="utf-8"))
+
+
+def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
+    """Tell the whole demo shop into an empty logbook."""
+    clock.set_days_ago(800)
+    shop = _load("shop")
+    workshop.save_shop(Shop(**shop["shop"]))
+    for person in shop["people"]:
+        workshop.add_person(person["name"], person["role"])
+    gauges = _tell_gauges(workshop, shop["gauges"], clock)
+    for ring in shop["rings"]:
+        workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
+    for card in _load("spec_cards"):
+        limits = {key: LimitText(**text) for key, text in card["limits"].items()}
+        for _ in range(card["revisions"]):
+            workshop.save_card(card["family"], limits, card["facts"], shop["people"][0]["name"])
+    told = _load("jobs")
+    for job in told["jobs"]:
+        tell_job(workshop, clock, job, told["courses"][job["like"]], gauges)
+
+
+def _tell_gauges(workshop: Workshop, gauges: Iterable[Mapping[str, Any]], clock: DemoClock) -> dict[str, int]:
+    """Add the gauges; return which one reads an entry, by the entry's key or its gauge use."""
+    used: dict[str, int] = {}
+    for told in gauges:
+        calibrated = (clock.today - timedelta(days=told["days_ago"])).date()
+        clock.now = clock.today
+        gauge = workshop.add_gauge(
+            told["name"], told["use"], told["resolution"], told["error"], calibrated.isoformat(), told["interval"]
+        )
+        for key in told.get("entries", [told["use"]]):
+            used.setdefault(key, gauge.id)
+    return used
+
+
+def tell_job(
+    workshop: Workshop, clock: DemoClock, told: Mapping[str, Any], course: Iterable[Any], gauges: Mapping[str, int]
+) -> Job:
+    """Tell one job: intake, its readings up to where it stands, sign-off, and what happened after."""
+    clock.set_days_ago(told["days_ago"])
+    cards = {card.family: card for card in workshop.cards()}
+    draft = JobDraft(
+        number=told["number"],
+        serial=told["serial"],
+        customer=told["customer"],
+        contact=told["contact"],
+        vehicle=told["vehicle"],
+        asked_for=told["asked_for"],
+        ring_gear_teeth=str(told["teeth"][0]),
+        pinion_teeth=str(told["teeth"][1]),
+        tag_ratio=told["tag"],
+        is_limited_slip=told["limited_slip"],
+        card_id=cards[told["family"]].id,
+    )
+    person = told["person"]
+    job = workshop.new_job(draft, person)
+    for block in _until(course, told.get("upto")):
+        _tell_block(workshop, job, told, block, gauges)
+    if told.get("signed"):
+        workshop.sign(job.id, person)
+    if "reopened" in told:
+        _tell_reopening(workshop, clock, job, told["reopened"], person)
+    return job
+
+
+def _until(course: Iterable[Any], last_stage: str | None) -> Iterator[Any]:
+    """Yield the blocks of a course up to and with a stage; all of them without one, none for "" ."""
+    if last_stage == "":
+        return
+    reached = False
+    for block in course:
+        if reached and block["stage"] != last_stage:
+            return
+        reached = block["stage"] == last_stage
+        yield block
+
+
+def _tell_block(
+    workshop: Workshop, job: Job, told: Mapping[str, Any], block: Mapping[str, Any], gauges: Mapping[str, int]
+) -> None:
+    declared = stage(block["stage"])
+    for key, typed in block["read"].items():
+        entry = declared.entry(key)
+        place = f"{declared.key}/{key}"
+        if not entry.applies(job) or place in told.get("drop", ()):
+            continue
+        for position, text in _placed(entry, told.get("change", {}).get(place, typed)):
+            workshop.enter(
+                job.id,
+                declared.key,
+                key,
+                text,
+                position=position,
+                trial=block.get("trial", 0),
+                gauge_id=gauges.get(key, gauges.get(entry.gauge)),
+                person=told["person"],
+                reason=block.get("reason", ""),
+            )
+
+
+def _placed(entry: Entry, typed: Any) -> list[tuple[str, str]]:
+    """Spread what the data give over an entry's positions: one text, a list in order, or texts by position."""
+    if isinstance(typed, dict):
+        return list(typed.items())
+    if isinstance(typed, list):
+        return [(position.key, text) for position, text in zip(entry.positions, typed, strict=False)]
+    return [(entry.positions[0].key, typed)] if typed else []
+
+
+def _tell_reopening(workshop: Workshop, clock: DemoClock, job: Job, told: Mapping[str, Any], person: str) -> None:
+    clock.now += timedelta(days=told["days_later"])
+    workshop.reopen(job.id, person, told["reason"])
+    workshop.change_job(job.id, told["field"], told["text"], person, told["reason"])
+    workshop.sign(job.id, person)
