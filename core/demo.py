@@ -71,6 +71,7 @@ class DemoClock:
         self.now = datetime(day.year, day.month, day.day, 8, 0, tzinfo=UTC)
 
     def __call__(self) -> datetime:
+        """Return the moment, a minute after the last."""
         self.now += timedelta(minutes=1)
         return self.now
 
@@ -157,30 +158,32 @@ def _until(course: Iterable[Any], last_stage: str | None) -> Iterator[Any]:
 def _tell_block(
     workshop: Workshop, job: Job, told: Mapping[str, Any], block: Mapping[str, Any], gauges: Mapping[str, int]
 ) -> None:
-    declared = stage(block["stage"])
+    declared, trial = stage(block["stage"]), block.get("trial", 0)
     for key, typed in block["read"].items():
         entry = declared.entry(key)
-        place = f"{declared.key}/{key}"
+        place = f"{declared.key}/{key}" + (f"/{trial}" if trial else "")
         if not entry.applies(job) or place in told.get("drop", ()):
             continue
         for position, text in _placed(entry, told.get("change", {}).get(place, typed)):
-            workshop.enter(
-                job.id,
-                declared.key,
-                key,
-                text,
-                position=position,
-                trial=block.get("trial", 0),
-                gauge_id=gauges.get(key, gauges.get(entry.gauge)),
-                person=told["person"],
-                reason=block.get("reason", ""),
-            )
+            # A slip is told first and then put right, with its reason, as it happened at the bench.
+            slip = told.get("slips", {}).get(f"{declared.key}/{key}/{position}/{trial}")
+            versions = [(text, "")] if slip is None else [(slip[0], ""), (text, slip[1])]
+            for version, reason in versions:
+                workshop.enter(
+                    job.id,
+                    declared.key,
+                    key,
+                    version,
+                    position=position,
+                    trial=trial,
+                    gauge_id=gauges.get(key, gauges.get(entry.gauge)),
+                    person=told["person"],
+                    reason=reason,
+                )
 
 
 def _placed(entry: Entry, typed: Any) -> list[tuple[str, str]]:
-    """Spread what the data give over an entry's positions: one text, a list in order, or texts by position."""
-    if isinstance(typed, dict):
-        return list(typed.items())
+    """Spread what the data give over an entry's positions: one text, or a list in order."""
     if isinstance(typed, list):
         return [(position.key, text) for position, text in zip(entry.positions, typed, strict=False)]
     return [(entry.positions[0].key, typed)] if typed else []
