@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.language import mark, tr
+from core.mechanics.rings import partner_mm
+from core.mechanics.torque import adapter_torque_nm
 from core.quantities import Amount, show
 from core.stages.conditions import BOLTS, HAMMER, HEAVY, MAKER_FIRST, NIP, note
 from core.stages.context import Context
@@ -124,12 +126,12 @@ ENTRIES: tuple[Entry, ...] = (
 
 
 def _bolt_torque(context: Context, trial: int) -> float | None:
-    """Torque at the bolt [N·m]: an adapter straight out lengthens the lever, T = setting (L + A)/L."""
+    """Return the torque at the bolt [N·m]: an adapter straight out lengthens the lever."""
     setting = context.value(KEY, "bolt_setting")
     wrench_mm, adapter_mm = context.value(KEY, "wrench_length"), context.value(KEY, "adapter_length")
     if setting is None or not adapter_mm:
         return setting
-    return None if not wrench_mm else setting * (wrench_mm + adapter_mm) / wrench_mm
+    return adapter_torque_nm(setting, wrench_mm, adapter_mm) if wrench_mm else None
 
 
 def sum_tolerance_mm(context: Context) -> float:
@@ -153,6 +155,11 @@ def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount) -> t
     # Rounded far below any gauge, so that a pair exactly on the tolerance passes in every unit of entry.
     if this_mm is None or round(abs(this_mm + other_mm - fixed_mm) - tolerance_mm, 9) <= 0:
         return None
+    if other_mm >= fixed_mm:
+        return (
+            tr("{other} on the other side is already the whole ring sum.", other=show("length", other_mm)),
+            tr("Correct that side first."),
+        )
     unit = "mm" if from_nuts else amount.unit
     return (
         tr(
@@ -164,7 +171,7 @@ def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount) -> t
         tr(
             "With {other} on the other side, fit {partner} here.",
             other=show("length", other_mm, unit),
-            partner=show("length", fixed_mm - other_mm, unit),
+            partner=show("length", partner_mm(fixed_mm, other_mm), unit),
         ),
     )
 

@@ -70,8 +70,8 @@ class Context:
     def gauge_of(self, stage: str, entry: str, trial: int = 0) -> Gauge | None:
         """Return the coarsest gauge used for an entry (largest stated error), or None."""
         used = [
-            self.gauges[r.gauge_id]
+            gauge
             for (s, e, _, t), r in self.current.items()
-            if (s, e, t) == (stage, entry, trial) and r.gauge_id in self.gauges
+            if (s, e, t) == (stage, entry, trial) and r.gauge_id is not None and (gauge := self.gauges.get(r.gauge_id))
         ]
         return max(used, key=lambda g: (g.stated_error, g.resolution), default=None)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from core.facts import Job
 from core.language import mark
+from core.mechanics.rings import RingPair, nut_travel_mm
 from core.stages.card import is_set_by_nuts, is_set_by_rings
 from core.stages.context import Context
 from core.stages.entry import LEFT_AS, Entry
@@ -82,12 +83,6 @@ def other_side(side: str) -> str:
     return OPPOSITE_SIDE if side == RING_GEAR_SIDE else RING_GEAR_SIDE
 
 
-def notch_mm(job: Job) -> float | None:
-    """Return how far one notch of the adjuster nut moves the bearing [mm], or None where the card does not say."""
-    pitch_mm, notches = job.card.number("nut_thread_pitch"), job.card.number("nut_notches")
-    return pitch_mm / notches if pitch_mm and notches else None
-
-
 def side_key(job: Job, side: str) -> str:
     """Return the entry that says what sits on a side of this casing: a ring's thickness or a nut's notches."""
     return side if is_set_by_rings(job) else NUT + side
@@ -100,10 +95,10 @@ def side_keys(job: Job) -> tuple[str, ...]:
 
 def in_mm(job: Job, entry_key: str, value: float | None) -> float | None:
     """Return what was entered for a side as thickness [mm]; notches count as their advance."""
-    if not entry_key.startswith(NUT):
+    if value is None or not entry_key.startswith(NUT):
         return value
-    one_mm = notch_mm(job)
-    return None if value is None or one_mm is None else value * one_mm
+    pitch_mm, notches = job.card.number("nut_thread_pitch"), job.card.number("nut_notches")
+    return nut_travel_mm(value, pitch_mm, int(notches)) if pitch_mm and notches else None
 
 
 def side_mm(context: Context, stage: str, trial: int, side: str) -> float | None:
@@ -112,13 +107,13 @@ def side_mm(context: Context, stage: str, trial: int, side: str) -> float | None
     return in_mm(context.job, entry, context.value(stage, entry, trial=trial))
 
 
+def pair(context: Context, stage: str, trial: int) -> RingPair | None:
+    """Return what sits on both sides in one trial, or None while a side is missing."""
+    one, other = (side_mm(context, stage, trial, side) for side in SIDES)
+    return None if one is None or other is None else RingPair(one, other)
+
+
 def ring_sum_mm(context: Context, stage: str, trial: int) -> float | None:
     """Return both sides' thickness together [mm] in one trial, or None while a side is missing."""
-    sides = [side_mm(context, stage, trial, side) for side in SIDES]
-    return None if None in sides else sum(s for s in sides if s is not None)
-
-
-def split_mm(context: Context, stage: str, trial: int) -> float | None:
-    """Return ring-gear side minus opposite side [mm] in one trial, or None while a side is missing."""
-    one, other = (side_mm(context, stage, trial, side) for side in SIDES)
-    return None if one is None or other is None else one - other
+    fitted = pair(context, stage, trial)
+    return None if fitted is None else fitted.sum_mm

@@ -1,0 +1,135 @@
+"""The next split: how far the ring gear has to move for the backlash wanted, with the ring sum kept."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.advice.answer import Advice, fit_sentence, side_words
+from core.facts import Ring
+from core.language import tr
+from core.mechanics.bevel import bevel_geometry
+from core.mechanics.lash import lash_rates, move_for_change_mm
+from core.mechanics.rings import RingPair, move_between_mm, swap
+from core.quantities import show
+from core.stages.backlash import KEY, sum_tolerance_mm
+from core.stages.card import is_set_by_nuts
+from core.stages.preload import accepted_sum_mm
+from core.stages.sides import RING_GEAR_SIDE, pair, side_key
+from core.stages.state import JobState, StageState
+from core.verdict import Answer
+
+FALLBACK_RATE_RATIO = 0.7
+"""Backlash gained per mm of ring gear, square to the tooth, where the card knows no geometry (common practice)."""
+
+LEAST_MOVE_MM = 0.02
+"""Two trials closer than this teach nothing about the rate: the gauge's own steps drown it."""
+
+RATE_BAND = (0.3, 1.5)
+"""Rates outside this come from slips, not from gears; the geometry is believed instead."""
+
+
+def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
+    """Return the next pair to try, or None before a trial has been measured and after one was accepted."""
+    stage = state.stage(KEY)
+    limit = state.context.card.limits.get("backlash")
+    measured = _measured(state, stage)
+    if stage.accepted is not None or limit is None or limit.low is None or limit.high is None or not measured:
+        return None
+    trial, fitted, backlash_mm = measured[-1]
+    if stage.trials[-1].verdict.answer is Answer.CONFORMS and stage.trials[-1].number == trial:
+        return Advice(tr("Trial {trial} conforms", trial=trial), tr("Accept it; the rings stay as they are."))
+    if limit.low <= backlash_mm <= limit.high:
+        return None
+    rate, learned = _rate(state, measured)
+    move_mm = move_for_change_mm(0.5 * (limit.low + limit.high) - backlash_mm, rate)
+    wanted = swap(_kept(state, fitted), move_mm)
+    unit = _unit(state, trial)
+    is_little = backlash_mm < limit.low
+    return Advice(
+        tr("Too little backlash") if is_little else tr("Too much backlash"),
+        _direction(state, is_little=is_little) + " " + _fit(state, wanted, rings, move_mm, unit),
+        _why(rate, learned, move_mm, unit),
+    )
+
+
+def _measured(state: JobState, stage: StageState) -> list[tuple[int, RingPair, float]]:
+    found = []
+    for trial in stage.trials:
+        fitted = pair(state.context, KEY, trial.number)
+        mean_mm = next((d.value for d in trial.derived if d.derived.key == "backlash_mean"), None)
+        if fitted is not None and mean_mm is not None:
+            found.append((trial.number, fitted, mean_mm))
+    return found
+
+
+def _rate(state: JobState, measured: Sequence[tuple[int, RingPair, float]]) -> tuple[float, bool]:
+    """Return backlash per mm of ring gear withdrawn, and whether this job's own moves taught it."""
+    for (_, before, before_mm), (_, after, after_mm) in zip(measured[-2::-1], measured[:0:-1], strict=True):
+        move_mm = move_between_mm(before, after)
+        if abs(move_mm) >= LEAST_MOVE_MM and RATE_BAND[0] <= (after_mm - before_mm) / move_mm <= RATE_BAND[1]:
+            return (after_mm - before_mm) / move_mm, True
+    return geometric_rate(state), False
+
+
+def geometric_rate(state: JobState) -> float:
+    """Return backlash square to the tooth at the heel per mm of ring gear withdrawn, from the card's geometry."""
+    card, job = state.context.card, state.context.job
+    diameter, face = card.number("gear_outer_diameter"), card.number("face_width")
+    spiral, pressure = card.number("spiral_angle"), card.number("pressure_angle")
+    if None in (diameter, face, spiral, pressure):
+        return FALLBACK_RATE_RATIO
+    geometry = bevel_geometry(job.pinion_teeth, job.ring_gear_teeth, diameter, face, spiral)  # type: ignore[arg-type]
+    return lash_rates(geometry, pressure).normal_heel_ratio  # type: ignore[arg-type]
+
+
+def _kept(state: JobState, fitted: RingPair) -> RingPair:
+    """Return the fitted pair brought back to the sum preload fixed; both sides share the difference."""
+    fixed_mm = accepted_sum_mm(state.context)
+    half_mm = 0.0 if fixed_mm is None else 0.5 * (fixed_mm - fitted.sum_mm)
+    return RingPair(fitted.ring_gear_side_mm + half_mm, fitted.opposite_side_mm + half_mm)
+
+
+def _direction(state: JobState, *, is_little: bool) -> str:
+    card = state.context.card
+    if is_little:
+        return tr(
+            "The ring gear goes away from the pinion: thinner on {side}, thicker on {opposite}.",
+            side=side_words(card, is_ring_gear_side=True),
+            opposite=side_words(card, is_ring_gear_side=False),
+        )
+    return tr(
+        "The ring gear goes toward the pinion: thicker on {side}, thinner on {opposite}.",
+        side=side_words(card, is_ring_gear_side=True),
+        opposite=side_words(card, is_ring_gear_side=False),
+    )
+
+
+def _fit(state: JobState, wanted: RingPair, rings: Sequence[Ring], move_mm: float, unit: str) -> str:
+    if is_set_by_nuts(state.context.job):
+        return tr(
+            "Move it {move}: turn one nut out and the other in by the same number of notches.",
+            move=show("length", abs(move_mm), "mm"),
+        )
+    return fit_sentence(state.context.card, wanted, rings, sum_tolerance_mm(state.context), unit)
+
+
+def _unit(state: JobState, trial: int) -> str:
+    if is_set_by_nuts(state.context.job):
+        return "mm"
+    reading = state.context.reading(KEY, side_key(state.context.job, RING_GEAR_SIDE), trial=trial)
+    return reading.unit if reading is not None else "mm"
+
+
+def _why(rate: float, learned: bool, move_mm: float, unit: str) -> str:
+    move = show("length", abs(move_mm), unit)
+    if learned:
+        return tr(
+            "The last move showed {rate:.2f} mm of backlash for each mm of ring gear, so {move} is wanted.",
+            rate=rate,
+            move=move,
+        )
+    return tr(
+        "By the gears' geometry each mm of ring gear is worth {rate:.2f} mm of backlash, so {move} is wanted.",
+        rate=rate,
+        move=move,
+    )
