@@ -1,0 +1,128 @@
+"""What every test shares: no display, no user folders, no modal dialogs, and a small workshop to work in."""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import settings
+
+# Before any test imports Qt: pages are tested offscreen; a real display is the business of tests marked `display`.
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+# The same examples each run, and no deadline: a slow shared machine is not a broken law.
+settings.register_profile("pinionbook", deadline=None, derandomize=True, max_examples=60)
+settings.load_profile("pinionbook")
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) -> Iterator[Any]:
+    """In CI a skipped test is a failed one: there everything the tests need is installed."""
+    report = yield
+    if os.environ.get("CI") and report.skipped and not hasattr(report, "wasxfail"):
+        report.outcome = "failed"
+        report.longrepr = f"skipped in CI: {report.longrepr}"
+    return report
+
+
+@pytest.fixture(autouse=True)
+def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep every test out of the folders of whoever runs it."""
+    for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
+        monkeypatch.setenv(name, str(tmp_path / name.lower()))
+    monkeypatch.delenv("PINIONBOOK_LOGBOOK", raising=False)
+
+
+@pytest.fixture(autouse=True)
+def _no_modal_dialogs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No page may block on a dialog."""
+    from PySide6.QtWidgets import QDialog, QMessageBox
+
+    def refuse(*_: object, **__: object) -> None:
+        pytest.fail("a modal dialog was opened")
+
+    monkeypatch.setattr(QDialog, "exec", refuse)
+    monkeypatch.setattr(QMessageBox, "exec", refuse)
+
+
+class StoryClock:
+    """A clock that moves on a minute each time it is read, somewhere in the past."""
+
+    def __init__(self, now: datetime) -> None:
+        self.now = now
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(minutes=1)
+        return self.now
+
+
+@pytest.fixture
+def clock() -> StoryClock:
+    """Return a story's clock, started on a working morning."""
+    return StoryClock(datetime(2026, 3, 2, 8, 0, tzinfo=UTC))
+
+
+def demo_data(name: str) -> Any:
+    """Return one of the demo's JSON files."""
+    return json.loads(files("assets").joinpath("demo", f"{name}.json").read_text(encoding="utf-8"))
+
+
+@pytest.fixture
+def empty_workshop(tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
+    """Yield a workshop on a fresh, empty logbook."""
+    from core.records import open_logbook
+    from core.workshop import Workshop
+
+    with open_logbook(tmp_path / "logbook.db") as logbook:
+        yield Workshop(logbook, clock)
+
+
+@pytest.fixture
+def workshop(empty_workshop: Any) -> Any:
+    """Return a workshop with the demo's people, gauges, rings and spec cards, and no job yet."""
+    from core.facts import Shop
+    from core.shop_inputs import LimitText
+
+    shop = demo_data("shop")
+    empty_workshop.save_shop(Shop(**shop["shop"]))
+    for person in shop["people"]:
+        empty_workshop.add_person(person["name"], person["role"])
+    for gauge in shop["gauges"]:
+        empty_workshop.add_gauge(
+            gauge["name"], gauge["use"], gauge["resolution"], gauge["error"], "2026-01-05", gauge["interval"]
+        )
+    for ring in shop["rings"]:
+        empty_workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
+    for card in demo_data("spec_cards"):
+        limits = {key: LimitText(**text) for key, text in card["limits"].items()}
+        empty_workshop.save_card(card["family"], limits, card["facts"], "Tam Ollerby")
+    return empty_workshop
+
+
+@pytest.fixture
+def job(workshop: Any) -> Any:
+    """Return job 2407 of the demo, just opened."""
+    from core.drafts import JobDraft
+
+    cards = {card.family: card for card in workshop.cards()}
+    return workshop.new_job(
+        JobDraft(
+            number="2407",
+            serial="K-1183",
+            customer="Brackwater Hill-climb Club",
+            vehicle="hill-climb special, rear axle",
+            asked_for="Fit the limited-slip carrier from another unit.",
+            ring_gear_teeth="43",
+            pinion_teeth="11",
+            tag_ratio="3.91",
+            is_limited_slip=True,
+            card_id=cards["Orrin B"].id,
+        ),
+        "Tam Ollerby",
+    )

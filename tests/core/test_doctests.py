@@ -1,0 +1,23 @@
+"""The worked examples in the docstrings are run as tests, on the package that is installed."""
+
+from __future__ import annotations
+
+import doctest
+import importlib
+import pkgutil
+
+import core
+import pytest
+
+MODULES = [module.name for module in pkgutil.walk_packages(core.__path__, "core.")]
+
+
+@pytest.mark.parametrize("name", MODULES)
+def test_examples_hold(name: str) -> None:
+    failed, _ = doctest.testmod(importlib.import_module(name), optionflags=doctest.NORMALIZE_WHITESPACE)
+    assert failed == 0
+
+
+def test_there_are_examples_at_all() -> None:
+    attempted = sum(doctest.testmod(importlib.import_module(name)).attempted for name in MODULES)
+    assert attempted > 100
