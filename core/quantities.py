@@ -107,7 +107,7 @@ def parse(kind: str, text: str, unit: str = "", choices: Sequence[str] = ()) -> 
     if kind == "count":
         return Amount(kind, _whole_number(typed), typed, asked.canonical.id)
     number, taken_in = _number_and_unit(asked, typed, unit)
-    value = float(convert(asked, number, taken_in.id, asked.canonical.id))
+    value = float(convert(kind, number, taken_in.id, asked.canonical.id))
     return Amount(kind, value + 0.0, typed, taken_in.id)  # + 0.0 turns a negative nought into nought
 
 
@@ -287,7 +287,7 @@ def to_unit(kind: str, value: float, unit_id: str) -> float:
     0.006
     """
     asked = KINDS[kind]
-    return float(convert(asked, Decimal(repr(float(value))), asked.canonical.id, asked.unit(unit_id).id))
+    return float(convert(kind, Decimal(repr(float(value))), asked.canonical.id, asked.unit(unit_id).id))
 
 
 def from_unit(kind: str, value: float, unit_id: str) -> float:
@@ -308,7 +308,7 @@ def from_unit(kind: str, value: float, unit_id: str) -> float:
     0.1524
     """
     asked = KINDS[kind]
-    return float(convert(asked, Decimal(repr(float(value))), asked.unit(unit_id).id, asked.canonical.id))
+    return float(convert(kind, Decimal(repr(float(value))), asked.unit(unit_id).id, asked.canonical.id))
 
 
 def unit_for(kind: str, system: str, like: str = "") -> Unit:

@@ -10,7 +10,7 @@ import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING
 
 from core.language import mark
@@ -185,7 +185,7 @@ def _unit_name(text: str) -> str:
     name = unicodedata.normalize("NFKC", text.replace("º", "°").replace("˚", "°").rstrip("."))
     for inch_mark in ("''", "\u2032\u2032", "\u2019\u2019", "\u201d", "\u201c"):
         name = name.replace(inch_mark, '"')
-    return re.sub(r"\s*/\s*", "/", _JOINTS.sub("·", name))
+    return _JOINTS.sub("·", re.sub(r"\s*/\s*", "/", name))
 
 
 @cache
@@ -199,25 +199,18 @@ def _unit_names(kind: str) -> tuple[dict[str, Unit], dict[str, Unit]]:
 
 
 @cache
-def _registry() -> pint.UnitRegistry[Decimal]:
-    """Return the converter, built at first use: pint takes a while to import, and a window should show before it."""
-    import pint
+def _registry(kind: str) -> pint.UnitRegistry[Decimal]:
+    """Return the converter of one kind; it knows no other, so a torque can never become an energy."""
+    import pint  # it takes a while, and a window should show before it
 
     registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(None, non_int_type=Decimal)
-    # Each kind is a dimension of its own, so a torque cannot become an energy, nor an angle a number.
-    for kind in KINDS.values():
-        for unit in kind.units:
-            registry.define(f"{kind.key}__{unit.id} = {_qualified(kind, unit.size)}")
+    for unit in KINDS[kind].units:
+        registry.define(f"{unit.id} = {unit.size}")
     return registry
 
 
-def _qualified(kind: Kind, size: str) -> str:
-    """Return the size of a unit with the names the converter knows the units by."""
-    ids = "|".join(unit.id for unit in kind.units)
-    return re.sub(rf"(?<![\w\[])({ids})(?![\w\]])", rf"{kind.key}__\1", size)
-
-
-def convert(kind: Kind, value: Decimal, source: str, target: str) -> Decimal:
+@lru_cache(maxsize=4096)  # a stage is judged anew at each reading, mostly from the same values
+def convert(kind: str, value: Decimal, source: str, target: str) -> Decimal:
     """Convert a number from one unit of a kind to another, both named by their ids.
 
     In decimals, so that 0.006 in is exactly 0.1524 mm.
@@ -228,4 +221,4 @@ def convert(kind: Kind, value: Decimal, source: str, target: str) -> Decimal:
     """
     if source == target:
         return value
-    return _registry().convert(value, f"{kind.key}__{source}", f"{kind.key}__{target}")
+    return _registry(kind).convert(value, source, target)
