@@ -1,0 +1,358 @@
+"""Jobs: opening, finding, correcting, signing and reopening; what happened to each is in its events."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, Select, and_, insert, or_, select, update
+
+from core.errors import InputError, RuleError
+from core.facts import Job, JobEvent
+from core.language import mark, tr
+from core.records import tables
+from core.records.card_verbs import CardVerbs
+from core.records.texts import (
+    LONGEST_KEY,
+    LONGEST_LINE,
+    fold,
+    from_time_text,
+    line,
+    note,
+    number,
+    serial_key,
+    to_time_text,
+    whole,
+)
+from core.records.unit_of_work import checked_id, no_such
+
+MOST_TEETH = 999
+LARGEST_RATIO = 1000.0
+MOST_WORDS = 8
+
+FIELDS = {
+    "customer": mark("The customer"),
+    "contact": mark("The contact"),
+    "vehicle": mark("The vehicle"),
+    "asked_for": mark("What was asked for"),
+}
+"""What may be corrected on an open job, and what it is called."""
+
+
+class JobVerbs(CardVerbs):
+    """What can be done with jobs."""
+
+    # -- reading them ----------------------------------------------------------------------------------------------
+
+    def next_job_number(self) -> str:
+        """Return a number for the next job: the last one's, counted on to one that is free."""
+        job = tables.job
+        last = self._row(select(job.c.number).order_by(job.c.id.desc()).limit(1))
+        parts = re.fullmatch(r"(.*?)([0-9]*)", last.number if last else "", re.DOTALL)
+        before, digits = parts.groups() if parts else ("", "")
+        count = int(digits or "0") + 1
+        while self._numbered(f"{before}{count:0{len(digits)}d}"):
+            count += 1
+        return f"{before}{count:0{len(digits)}d}"
+
+    def job(self, job_id: int) -> Job:
+        """Return a job by its id.
+
+        Raises
+        ------
+        NotFoundError
+            There is no such job.
+        """
+        missing = tr("There is no such job in this logbook.")
+        found = self._jobs(_every_job().where(tables.job.c.id == checked_id(job_id, missing)))
+        if not found:
+            raise no_such(missing)
+        return found[0]
+
+    def find_job(self, number: str) -> Job | None:
+        """Return the job of this number, or None."""
+        found = self._numbered(line(number, tr("The job number")))
+        return found[0] if found else None
+
+    def jobs(self, text: str = "", most: int = 200) -> list[Job]:
+        """Return the jobs whose number, serial, customer or vehicle hold every word of a text, newest first."""
+        query = _every_job().order_by(tables.job.c.id.desc()).limit(most)
+        if text.strip():
+            query = query.where(_holds(line(text, tr("The search"))))
+        return self._jobs(query)
+
+    def jobs_of_unit(self, serial: str) -> list[Job]:
+        """Return every visit of one unit, newest first, however its serial number was typed."""
+        key = serial_key(line(serial, tr("The serial number")))
+        return self._jobs(_every_job().where(tables.unit.c.serial_key == key).order_by(tables.job.c.id.desc()))
+
+    def events(self, job_id: int) -> list[JobEvent]:
+        """Return what happened to a job, oldest first."""
+        return self._events([self.job(job_id).id])[job_id]
+
+    def _numbered(self, number: str) -> list[Job]:
+        return self._jobs(_every_job().where(tables.job.c.number_key == fold(number)))
+
+    def _jobs(self, query: Select[Any]) -> list[Job]:
+        rows = self._rows(query)
+        events = self._events([row.id for row in rows])
+        return [_job(row, events[row.id], self) for row in rows]
+
+    def _events(self, job_ids: Sequence[int]) -> dict[int, list[JobEvent]]:
+        event = tables.job_event
+        found: dict[int, list[JobEvent]] = defaultdict(list)
+        for row in self._rows(select(event).where(event.c.job_id.in_(job_ids)).order_by(event.c.id)):
+            detail = json.loads(row.detail)
+            found[row.job_id].append(JobEvent(row.job_id, row.what, from_time_text(row.at), row.person, detail))
+        return found
+
+    # -- writing them ----------------------------------------------------------------------------------------------
+
+    def add_job(
+        self,
+        number: str,
+        serial: str,
+        customer: str,
+        contact: str,
+        vehicle: str,
+        asked_for: str,
+        ring_gear_teeth: int,
+        pinion_teeth: int,
+        tag_ratio: float | None,
+        is_limited_slip: bool,
+        card_id: int | None,
+        by: str,
+        at: datetime,
+    ) -> Job:
+        """Open a job, pinned to one revision of a spec card; a serial already known is the unit that came back.
+
+        Raises
+        ------
+        RuleError
+            The number is taken, or there is no spec card.
+        InputError
+            A text, count or time that cannot be kept.
+        NotFoundError
+            There is no such spec card.
+        """
+        if card_id is None:
+            raise RuleError(
+                tr("A job needs a spec card: without one there is no limit to judge a reading by."),
+                tr("Choose the casing family, or write a card for it first."),
+            )
+        number = self._free_number(number)
+        texts = {"customer": customer, "contact": contact, "vehicle": vehicle, "asked_for": asked_for}
+        texts = {field: _field_text(field, text) for field, text in texts.items()}
+        unit_id, unit_serial = self._unit(serial)
+        job_id = self._insert(
+            insert(tables.job).values(
+                number=number,
+                number_key=fold(number),
+                unit_id=unit_id,
+                customer_id=self._customer(texts["customer"], texts["contact"]),
+                revision_id=self.card(card_id).id,
+                vehicle=texts["vehicle"],
+                asked_for=texts["asked_for"],
+                ring_gear_teeth=whole(ring_gear_teeth, tr("The number of ring-gear teeth"), 1, MOST_TEETH),
+                pinion_teeth=whole(pinion_teeth, tr("The number of pinion teeth"), 1, MOST_TEETH),
+                tag_ratio=_ratio(tag_ratio),
+                is_limited_slip=int(is_limited_slip),
+                search_text=_search_text(number, unit_serial, texts),
+            )
+        )
+        self._happened(job_id, "opened", by, at)
+        return self.job(job_id)
+
+    def change_job(self, job_id: int, field: str, text: str, person: str, reason: str, at: datetime) -> Job:
+        """Correct customer, contact, vehicle or what was asked for; the old and the new words stay in the events.
+
+        Raises
+        ------
+        RuleError
+            The job is signed.
+        InputError
+            The field may not be corrected, or the text cannot be kept.
+        """
+        job = self.open_job(job_id)
+        if field not in FIELDS:
+            raise InputError(
+                tr("{field!r} of a job cannot be corrected.", field=field[:40]), tr("Open a new job for the unit.")
+            )
+        texts = {name: str(getattr(job, name)) for name in FIELDS}
+        old, texts[field] = texts[field], _field_text(field, text)
+        if texts[field] == old:
+            return job
+        self._update(
+            update(tables.job)
+            .where(tables.job.c.id == job_id)
+            .values(
+                customer_id=self._customer(texts["customer"], texts["contact"]),
+                vehicle=texts["vehicle"],
+                asked_for=texts["asked_for"],
+                search_text=_search_text(job.number, job.serial, texts),
+            )
+        )
+        why = note(reason, tr("The reason"))
+        self._happened(job_id, "corrected", person, at, field=field, old=old, new=texts[field], reason=why)
+        return self.job(job_id)
+
+    def sign(self, job_id: int, by: str, at: datetime) -> Job:
+        """Sign a job; nothing in it changes after that until it is reopened.
+
+        Raises
+        ------
+        RuleError
+            It is signed already.
+        """
+        job = self.open_job(job_id)
+        by = line(by, tr("The name of who signs"), is_needed=True)
+        self._happened(job_id, "signed", by, at, revision=str(job.revision))
+        return self.job(job_id)
+
+    def reopen(self, job_id: int, by: str, reason: str, at: datetime) -> Job:
+        """Open a signed job again, as its next revision.
+
+        Raises
+        ------
+        RuleError
+            It is not signed.
+        InputError
+            There is no reason.
+        """
+        job = self.job(job_id)
+        if job.signed_at is None:
+            raise RuleError(tr("Job {number} is open already.", number=job.number), tr("Go on with it."))
+        by = line(by, tr("The name of who reopens it"), is_needed=True)
+        reason = note(reason, tr("The reason")).strip()
+        if not reason:
+            raise InputError(tr("The reason is missing."), tr("Write why the job is opened again."))
+        self._happened(job_id, "reopened", by, at, revision=str(job.revision + 1), reason=reason)
+        return self.job(job_id)
+
+    def note_sheet(self, job_id: int, by: str, at: datetime, fingerprint: str, copy: str) -> None:
+        """Note that a build sheet was issued, with the fingerprint of its bytes."""
+        job = self.job(job_id)
+        fingerprint = line(fingerprint, tr("The fingerprint"), is_needed=True)
+        copy = line(copy, tr("The copy"), LONGEST_KEY, is_needed=True)
+        self._happened(job_id, "sheet", by, at, revision=str(job.revision), fingerprint=fingerprint, copy=copy)
+
+    def open_job(self, job_id: int) -> Job:
+        """Return a job that may be changed.
+
+        Raises
+        ------
+        RuleError
+            It is signed.
+        """
+        job = self.job(job_id)
+        if job.signed_at is not None:
+            raise RuleError(
+                tr(
+                    "Job {number} was signed by {name}; nothing in it changes any more.",
+                    number=job.number,
+                    name=job.signed_by,
+                ),
+                tr("Reopen it with a reason first; it then becomes revision {next}.", next=job.revision + 1),
+            )
+        return job
+
+    def _happened(self, job_id: int, what: str, by: str, at: datetime, **detail: str) -> None:
+        self._insert(
+            insert(tables.job_event).values(
+                job_id=job_id,
+                what=what,
+                at=to_time_text(at, self._clock()),
+                person=line(by, tr("The name")),
+                detail=json.dumps(detail, ensure_ascii=False, sort_keys=True),
+            )
+        )
+
+    def _free_number(self, number: str) -> str:
+        number = line(number, tr("The job number"), LONGEST_KEY, is_needed=True)
+        if self.find_job(number) is not None:
+            raise RuleError(
+                tr("There is a job {number} already.", number=number),
+                tr("Take the next free number, {free}.", free=self.next_job_number()),
+            )
+        return number
+
+    def _unit(self, serial: str) -> tuple[int, str]:
+        """Return id and serial number of the unit, as first written down; an unknown one is added."""
+        serial = line(serial, tr("The serial number"), LONGEST_KEY, is_needed=True)
+        key = serial_key(serial)
+        if not key:
+            raise InputError(
+                tr("{serial} holds no letter and no digit.", serial=serial),
+                tr("Type the serial number; give the unit one of your own where it has none."),
+            )
+        unit = tables.unit
+        known = self._row(select(unit).where(unit.c.serial_key == key))
+        if known is not None:
+            return known.id, known.serial
+        return self._insert(insert(unit).values(serial=serial, serial_key=key)), serial
+
+    def _customer(self, name: str, contact: str) -> int:
+        # A row is never changed: earlier jobs keep the customer as he was written then.
+        customer = tables.customer
+        known = self._row(select(customer.c.id).where(customer.c.name == name, customer.c.contact == contact))
+        return int(known.id) if known is not None else self._insert(insert(customer).values(name=name, contact=contact))
+
+
+def _every_job() -> Select[Any]:
+    job, unit, customer = tables.job, tables.unit, tables.customer
+    return (
+        select(job, unit.c.serial, customer.c.name.label("customer"), customer.c.contact)
+        .join(unit, unit.c.id == job.c.unit_id)
+        .join(customer, customer.c.id == job.c.customer_id)
+    )
+
+
+def _holds(text: str) -> ColumnElement[bool]:
+    words = fold(text).split()[:MOST_WORDS]
+    found: ColumnElement[bool] = and_(*(tables.job.c.search_text.contains(word, autoescape=True) for word in words))
+    key = serial_key(text)
+    return or_(found, tables.unit.c.serial_key.contains(key, autoescape=True)) if key else found
+
+
+def _search_text(number: str, serial: str, texts: dict[str, str]) -> str:
+    return fold("\n".join((number, serial, texts["customer"], texts["vehicle"])))
+
+
+def _field_text(field: str, text: str) -> str:
+    what = tr(FIELDS[field])
+    return note(text, what).strip() if field == "asked_for" else line(text, what, LONGEST_LINE)
+
+
+def _ratio(tag_ratio: float | None) -> float | None:
+    return None if tag_ratio is None else number(tag_ratio, tr("The ratio on the tag"), 0.001, LARGEST_RATIO)
+
+
+def _job(row: Row[Any], events: Sequence[JobEvent], cards: CardVerbs) -> Job:
+    opened = next(event for event in events if event.what == "opened")
+    reopened = [event for event in events if event.what == "reopened"]
+    last = next((event for event in reversed(events) if event.what in ("signed", "reopened")), None)
+    signed = last if last is not None and last.what == "signed" else None
+    return Job(
+        id=row.id,
+        number=row.number,
+        serial=row.serial,
+        customer=row.customer,
+        vehicle=row.vehicle,
+        asked_for=row.asked_for,
+        ring_gear_teeth=row.ring_gear_teeth,
+        pinion_teeth=row.pinion_teeth,
+        tag_ratio=row.tag_ratio,
+        is_limited_slip=bool(row.is_limited_slip),
+        card=cards.card(row.revision_id),
+        opened_at=opened.at,
+        opened_by=opened.person,
+        contact=row.contact,
+        revision=1 + len(reopened),
+        signed_at=signed.at if signed else None,
+        signed_by=signed.person if signed else "",
+        reopen_reason=reopened[-1].detail.get("reason", "") if reopened else "",
+    )

@@ -1,0 +1,94 @@
+"""The logbook as the rest of the program knows it: open it, work in it, look into it, close it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from core.records.engine import make_engine
+from core.records.faults import faults_told
+from core.records.location import default_location, path_of
+from core.records.upgrade import make_ready
+from core.records.work import Work
+
+
+def utc_now() -> datetime:
+    """Return the present moment, in UTC."""
+    return datetime.now(UTC)
+
+
+class Logbook:
+    """An open logbook; safe to use from several threads, since each unit of work has its own connection.
+
+    Parameters
+    ----------
+    path : Path
+        A logbook that is up to date (`open_logbook` sees to that).
+    clock : callable
+        Returns the present moment (aware); what lies after it is refused.
+    """
+
+    def __init__(self, path: Path, clock: Callable[[], datetime] = utc_now) -> None:
+        self.location = str(path)
+        self._clock = clock
+        self._engine = make_engine(path)
+
+    def work(self) -> AbstractContextManager[Work]:
+        """Return a unit of work that may write; it rolls back unless `Work.commit` was called.
+
+        Raises
+        ------
+        LogbookError
+            The file is locked, full, gone, read-only or damaged.
+        """
+        return self._unit(may_write=True)
+
+    def look(self) -> AbstractContextManager[Work]:
+        """Return a unit of work that only reads, all of it from one moment, and keeps no writer waiting."""
+        return self._unit(may_write=False)
+
+    @contextmanager
+    def _unit(self, *, may_write: bool) -> Iterator[Work]:
+        with faults_told(self.location), self._engine.connect() as connection:
+            connection.execution_options(is_writing=may_write)
+            connection.begin()
+            # Closing the connection rolls back whatever was not committed.
+            yield Work(connection, self._clock, may_write=may_write)
+
+    def close(self) -> None:
+        """Give the file back; whatever was committed is in it."""
+        self._engine.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+
+def open_logbook(location: str | Path | None = None, *, clock: Callable[[], datetime] = utc_now) -> Logbook:
+    """Open a logbook; a new one is made where there is none, an older one is brought up to date after a backup.
+
+    Parameters
+    ----------
+    location : str or Path, optional
+        A path or a ``sqlite:///`` URL; default: `default_location`.
+    clock : callable
+        Returns the present moment (aware).
+
+    Raises
+    ------
+    NewerLogbookError
+        It was written by a newer program.
+    LogbookError
+        It is no logbook, or it cannot be opened, written or upgraded; the file is as it was.
+    """
+    path = default_location() if location is None else path_of(location)
+    make_ready(path)
+    return Logbook(path, clock)

@@ -1,0 +1,140 @@
+"""The readings, and the unit of work with all its verbs."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Row, insert, select
+
+from core.errors import InputError
+from core.facts import Reading
+from core.language import tr
+from core.quantities import Amount
+from core.records import tables
+from core.records.card_verbs import LARGEST_VALUE
+from core.records.job_verbs import JobVerbs
+from core.records.shop_verbs import ShopVerbs
+from core.records.texts import LONGEST_KEY, from_time_text, line, note, number, to_time_text, whole
+from core.records.unit_of_work import checked_id, no_such
+
+MOST_TRIALS = 999
+
+
+class Work(JobVerbs, ShopVerbs):
+    """One unit of work on the logbook; it rolls back unless `commit` was called."""
+
+    def readings(self, job_id: int) -> list[Reading]:
+        """Return every reading of a job, those replaced included, in the order they were written."""
+        reading = tables.reading
+        rows = self._rows(select(reading).where(reading.c.job_id == self.job(job_id).id).order_by(reading.c.id))
+        return [_reading(row) for row in rows]
+
+    def record(
+        self,
+        job_id: int,
+        stage: str,
+        entry: str,
+        position: str,
+        trial: int,
+        amount: Amount,
+        gauge_id: int | None,
+        person: str,
+        at: datetime,
+        source: str = "typed",
+        reason: str = "",
+    ) -> Reading:
+        """Write a reading down; where one stands at the same place already, the new one replaces it and names it.
+
+        Parameters
+        ----------
+        job_id, stage, entry, position, trial : int or str
+            The place.
+        amount : Amount
+            Value [canonical unit of its kind], text as typed and unit; an empty text takes the standing reading back.
+        gauge_id : int or None
+            What it was read with.
+        person : str
+            Who read it.
+        at : datetime
+            When, with its time zone.
+        source : str
+            How it came in: ``typed``, ``wedge``, ``serial``.
+        reason : str
+            Why it replaces the one before.
+
+        Raises
+        ------
+        RuleError
+            The job is signed.
+        NotFoundError
+            There is no such job or gauge.
+        InputError
+            A value that is no number, a text that cannot be kept, a time in the future.
+        """
+        job = self.open_job(job_id)
+        place = {
+            "job_id": job.id,
+            "stage": line(stage, tr("The stage"), LONGEST_KEY, is_needed=True),
+            "entry": line(entry, tr("The entry"), LONGEST_KEY, is_needed=True),
+            "position": line(position, tr("The position"), LONGEST_KEY),
+            "trial": whole(trial, tr("The trial"), 0, MOST_TRIALS),
+        }
+        before = self._standing(place)
+        if not amount.text and (before is None or not before.text):
+            raise InputError(tr("There is no reading to take back."), tr("Type a reading."))
+        added = self._insert(
+            insert(tables.reading).values(
+                **place,
+                value=_value(amount),
+                text=note(amount.text, tr("The reading")),
+                unit=line(amount.unit, tr("The unit"), LONGEST_KEY),
+                gauge_id=self._known_gauge(gauge_id),
+                person=line(person, tr("The name")),
+                taken_at=to_time_text(at, self._clock()),
+                source=line(source, tr("The source"), LONGEST_KEY, is_needed=True),
+                replaces=None if before is None else before.id,
+                reason=note(reason, tr("The reason")),
+            )
+        )
+        rows = self._rows(select(tables.reading).where(tables.reading.c.id == added))
+        return _reading(rows[0])
+
+    def _standing(self, place: dict[str, Any]) -> Row[Any] | None:
+        """Return the last row written at a place; what it says may be that nothing stands."""
+        reading = tables.reading
+        here = (reading.c[name] == value for name, value in place.items())
+        return self._row(select(reading.c.id, reading.c.text).where(*here).order_by(reading.c.id.desc()).limit(1))
+
+    def _known_gauge(self, gauge_id: int | None) -> int | None:
+        if gauge_id is None:
+            return None
+        missing = tr("There is no such gauge in this logbook.")
+        gauge = tables.gauge
+        if self._row(select(gauge.c.id).where(gauge.c.id == checked_id(gauge_id, missing))) is None:
+            raise no_such(missing)
+        return gauge_id
+
+
+def _value(amount: Amount) -> float | None:
+    return None if amount.value is None else number(amount.value, tr("The value"), -LARGEST_VALUE, LARGEST_VALUE)
+
+
+def _reading(row: Row[Any]) -> Reading:
+    return Reading(
+        id=row.id,
+        job_id=row.job_id,
+        stage=row.stage,
+        entry=row.entry,
+        position=row.position,
+        trial=row.trial,
+        value=row.value,
+        text=row.text,
+        unit=row.unit,
+        gauge_id=row.gauge_id,
+        person=row.person,
+        taken_at=from_time_text(row.taken_at),
+        source=row.source,
+        replaces=row.replaces,
+        reason=row.reason,
+    )
