@@ -1,7 +1,7 @@
 """Bevel geometry of a ring gear and pinion: what follows from tooth counts and the sizes on the drawing.
 
-Zero offset; what can be said of a hypoid is in `hypoid`. Formulas: ISO 23509:2016, Bevel and hypoid gear geometry; the clause numbers are
-from memory, the sample's input and results were read in a reproduction of the standard.
+Zero offset; what can be said of a hypoid is in `hypoid`. Formulas: ISO 23509:2016, Bevel and hypoid gear geometry;
+the sample's input and results were read in a reproduction of the standard, the rest is from memory.
 """
 
 from __future__ import annotations
