@@ -32,7 +32,6 @@ from core.records.unit_of_work import checked_id, no_such
 
 MOST_TEETH = 999
 LARGEST_RATIO = 1000.0
-MOST_WORDS = 8
 
 FIELDS = {
     "customer": mark("The customer"),
@@ -312,7 +311,7 @@ def _every_job() -> Select[Any]:
 
 
 def _holds(text: str) -> ColumnElement[bool]:
-    words = fold(text).split()[:MOST_WORDS]
+    words = fold(text).split()
     found: ColumnElement[bool] = and_(*(tables.job.c.search_text.contains(word, autoescape=True) for word in words))
     key = serial_key(text)
     return or_(found, tables.unit.c.serial_key.contains(key, autoescape=True)) if key else found

@@ -64,8 +64,9 @@ def create(path: Path) -> None:
         try:
             put_in_place(made, path)
         except FileExistsError:
-            # Another program was quicker; what it made is as good.
-            make_ready(path)
+            # Another program was quicker; what it made is as good, if it is a logbook.
+            recognise(path)
+            bring_up_to_date(path)
 
 
 def recognise(path: Path) -> None:
@@ -80,6 +81,8 @@ def recognise(path: Path) -> None:
     """
     if path.is_dir():
         raise LogbookError(tr("{path} is a folder.", path=path), tr("Give the path of a file in it."))
+    if not path.is_file():
+        raise LogbookError(tr("{path} is a device, not a file.", path=path), tr("Give the path of a file."))
     # Opened for writing too, though nothing is written: a logbook that cannot be kept is no use.
     with path.open("r+b") as file:
         header = file.read(_HEADER_BYTES)
@@ -194,8 +197,8 @@ def _check(connection: Connection, before: dict[str, int]) -> None:
     lost = sorted(name for name, count in before.items() if name in after and after[name] < count)
     if lost:
         raise RuntimeError(f"the upgrade lost rows of {', '.join(lost)}")
-    stored = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
-    if {name: sql for name, sql in stored} != TRIGGERS:
+    stored = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")).all()
+    if {(row.name, row.sql) for row in stored} != set(TRIGGERS.items()):
         raise RuntimeError("the upgrade left other triggers than core.records.tables names")
 
 
