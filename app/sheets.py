@@ -1,0 +1,29 @@
+"""Where build sheets go, and what they are called."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from platformdirs import user_documents_path
+
+from core.facts import Job
+
+MOST_NAME = 80
+
+
+def default_folder() -> Path:
+    """Return the folder build sheets are kept in unless another was chosen."""
+    return user_documents_path() / "Pinionbook"
+
+
+def sheet_name(job: Job, copy: str) -> str:
+    """Return a file name for a job's sheet that every file system takes.
+
+    Examples
+    --------
+    ``2407 K-1183 rev 2 customer.pdf``
+    """
+    words = f"{job.number} {job.serial} rev {job.revision} {copy}"
+    safe = re.sub(r"[^\w.-]+", " ", words, flags=re.ASCII).strip(" .")
+    return f"{safe[:MOST_NAME]}.pdf"
