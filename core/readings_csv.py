@@ -34,9 +34,8 @@ COLUMNS = (
 
 def _value_unit(reading: Reading) -> str:
     """Return the label of the canonical unit the value column is in; "" for words."""
-    if reading.value is None:
-        return ""
-    return KINDS[stage(reading.stage).entry(reading.entry).kind].canonical.label
+    kind = KINDS[stage(reading.stage).entry(reading.entry).kind]
+    return kind.canonical.label if kind.is_number and reading.value is not None else ""
 
 
 def _harmless(cell: object) -> object:

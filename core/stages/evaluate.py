@@ -75,10 +75,14 @@ def _superseded(readings: Iterable[Reading]) -> dict[Place, tuple[Reading, ...]]
 def _fields(
     stage: Stage, entry: Entry, trial: int, context: Context, replaced: Mapping[Place, tuple[Reading, ...]]
 ) -> list[FieldState]:
-    return [
+    fields = [
         _field(stage, entry, position, trial, context, replaced.get((stage.key, entry.key, position.key, trial), ()))
         for position in entry.positions
     ]
+    if sum(f.reading is not None for f in fields) < entry.needed_positions:
+        return fields
+    # Enough places are read: the rest are offered, not missing.
+    return [replace(f, verdict=None) if f.reading is None else f for f in fields]
 
 
 def _field(
