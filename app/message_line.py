@@ -13,7 +13,7 @@ from core.language import tr
 
 
 class MessageLine(QWidget):
-    """One sentence, with at most one thing to press beside it; it stays until the next sentence or until it is closed."""
+    """One sentence, with at most one thing to press beside it; it stays until the next one or until it is closed."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
