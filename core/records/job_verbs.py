@@ -311,10 +311,21 @@ def _every_job() -> Select[Any]:
 
 
 def _holds(text: str) -> ColumnElement[bool]:
-    words = fold(text).split()
-    found: ColumnElement[bool] = and_(*(tables.job.c.search_text.contains(word, autoescape=True) for word in words))
+    every_word = and_(*(_holds_word(word) for word in fold(text).split()))
     key = serial_key(text)
-    return or_(found, tables.unit.c.serial_key.contains(key, autoescape=True)) if key else found
+    # A serial number may have been typed with spaces in it.
+    return or_(every_word, _is_in_serial(key)) if key else every_word
+
+
+def _holds_word(word: str) -> ColumnElement[bool]:
+    # What a person types is taken by the letter: % and _ stand for themselves.
+    found: ColumnElement[bool] = tables.job.c.search_text.contains(word, autoescape=True)
+    key = serial_key(word)
+    return or_(found, _is_in_serial(key)) if key else found
+
+
+def _is_in_serial(key: str) -> ColumnElement[bool]:
+    return tables.unit.c.serial_key.contains(key, autoescape=True)
 
 
 def _search_text(number: str, serial: str, texts: dict[str, str]) -> str:

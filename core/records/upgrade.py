@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import struct
 import tempfile
+import threading
 from importlib import resources
 from pathlib import Path
 
@@ -21,6 +22,8 @@ from core.records.tables import TRIGGERS
 
 APPLICATION_ID = 0x50494E42
 """How a logbook is told from any other SQLite file: the word PINB in its header."""
+# Alembic keeps the connection it works on in a place all threads of the program share.
+_ONE_AT_A_TIME = threading.Lock()
 _MAGIC = b"SQLite format 3\0"
 _HEADER_BYTES = 100
 _APPLICATION_ID_AT = 68
@@ -82,7 +85,7 @@ def recognise(path: Path) -> None:
     if path.is_dir():
         raise LogbookError(tr("{path} is a folder.", path=path), tr("Give the path of a file in it."))
     if not path.is_file():
-        raise LogbookError(tr("{path} is a device, not a file.", path=path), tr("Give the path of a file."))
+        raise LogbookError(tr("{path} is not an ordinary file.", path=path), tr("Give the path of a file."))
     # Opened for writing too, though nothing is written: a logbook that cannot be kept is no use.
     with path.open("r+b") as file:
         header = file.read(_HEADER_BYTES)
@@ -175,7 +178,8 @@ def migrate(path: Path, *, is_new: bool = False, backup: Path | None = None) -> 
 def _run(connection: Connection) -> None:
     settings = config()
     settings.attributes["connection"] = connection
-    command.upgrade(settings, "head")
+    with _ONE_AT_A_TIME:
+        command.upgrade(settings, "head")
 
 
 def _counts(connection: Connection) -> dict[str, int]:
