@@ -1,0 +1,169 @@
+"""A list of things as rows: one model and one view for jobs, rings, gauges, people and spec cards."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import (
+    QAbstractTableModel,
+    QItemSelectionModel,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+
+from core.language import tr
+
+AnyIndex = QModelIndex | QPersistentModelIndex
+ROW_PADDING = 14
+TEXT_AT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+NUMBER_AT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column: its marked title, what a row shows in it, and what a screen reader says instead."""
+
+    title: str
+    text: Callable[[Any], str]
+    spoken: Callable[[Any], str] | None = None
+    is_number: bool = False
+    stretches: bool = False
+
+
+class RowsModel(QAbstractTableModel):
+    """Frozen things of one sort, one a row."""
+
+    def __init__(self, columns: Sequence[Column], parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.columns = tuple(columns)
+        self.rows: tuple[Any, ...] = ()
+
+    def show_rows(self, rows: Sequence[Any]) -> None:
+        """Show these rows instead of the present ones."""
+        self.beginResetModel()
+        self.rows = tuple(rows)
+        self.endResetModel()
+
+    # A table has no rows below a cell; answering with the row count there sends views round in circles.
+    def rowCount(self, parent: AnyIndex = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.rows)
+
+    def columnCount(self, parent: AnyIndex = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.columns)
+
+    def data(self, index: AnyIndex, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid():
+            return None
+        column, row = self.columns[index.column()], self.rows[index.row()]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.text(row)
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return (column.spoken or column.text)(row)
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            words = (column.spoken or column.text)(row)
+            return tr("{title}: {words}", title=tr(column.title), words=words or tr("nothing"))
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return NUMBER_AT if column.is_number else TEXT_AT
+        if role == Qt.ItemDataRole.UserRole:
+            return row
+        return None
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if orientation != Qt.Orientation.Horizontal or not 0 <= section < len(self.columns):
+            return None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return tr(self.columns[section].title)
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            return NUMBER_AT if self.columns[section].is_number else TEXT_AT
+        return None
+
+
+class RowsView(QTableView):
+    """The rows as a person goes through them: whole rows, keyboard first, Enter opens, Tab leaves."""
+
+    opened = Signal(object)
+    chosen = Signal(object)
+    left_upwards = Signal()
+
+    def __init__(self, columns: Sequence[Column], name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.rows_model = RowsModel(columns, self)
+        self.setModel(self.rows_model)
+        self.setAccessibleName(name)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setTabKeyNavigation(False)
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setFrameShape(QTableView.Shape.NoFrame)
+        self.verticalHeader().hide()
+        self._lay_out_columns()
+        self.selectionModel().selectionChanged.connect(self._tell_chosen)
+        self.doubleClicked.connect(self._tell_opened)
+
+    def _lay_out_columns(self) -> None:
+        header = self.horizontalHeader()
+        header.setHighlightSections(False)
+        header.setSectionsClickable(False)
+        for at, column in enumerate(self.rows_model.columns):
+            mode = QHeaderView.ResizeMode.Stretch if column.stretches else QHeaderView.ResizeMode.ResizeToContents
+            header.setSectionResizeMode(at, mode)
+
+    def show_rows(
+        self, rows: Sequence[Any], same: Callable[[Any], Any] = lambda row: row.id, *, is_first_chosen: bool = True
+    ) -> None:
+        """Show these rows; the chosen one stays chosen where it is still there (`same` tells by what)."""
+        before = self.current()
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + ROW_PADDING)
+        self.rows_model.show_rows(rows)
+        keys = [same(row) for row in rows]
+        if before is not None and same(before) in keys:
+            self.choose(keys.index(same(before)))
+        elif rows and is_first_chosen:
+            self.choose(0)
+        elif before is not None:
+            # A model that starts anew drops the selection without a word.
+            self.chosen.emit(None)
+
+    def choose(self, at: int) -> None:
+        """Make one row the chosen one."""
+        index = self.rows_model.index(at, 0)
+        flags = QItemSelectionModel.SelectionFlag.ClearAndSelect | QItemSelectionModel.SelectionFlag.Rows
+        self.selectionModel().setCurrentIndex(index, flags)
+        self.scrollTo(index)
+
+    def clear_choice(self) -> None:
+        """Choose nothing."""
+        self.selectionModel().clear()
+
+    def current(self) -> Any:
+        """Return the chosen row's thing, or None; a row that only has the keyboard is not chosen yet."""
+        chosen = self.selectionModel().selectedRows()
+        return self.rows_model.rows[chosen[0].row()] if chosen else None
+
+    def _tell_chosen(self) -> None:
+        self.chosen.emit(self.current())
+
+    def _tell_opened(self) -> None:
+        self.opened.emit(self.current())
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter opens, the arrow up from the first row leaves, the first arrow down chooses the first row."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._tell_opened()
+        elif event.key() == Qt.Key.Key_Up and self.currentIndex().row() <= 0:
+            self.left_upwards.emit()
+        elif event.key() == Qt.Key.Key_Down and self.current() is None and self.rows_model.rows:
+            self.choose(0)
+        else:
+            super().keyPressEvent(event)
