@@ -8,12 +8,12 @@ from core.calculations.declare import Calculation, Input, Result, Value
 from core.language import mark, tr
 from core.mechanics.bevel import bevel_geometry, gear_ratio, is_hunting
 from core.mechanics.lash import (
-    backlash_wheel,
     circumferential_change_mm,
     normal_change_mm,
     recommended_backlash_mm,
     tangential_backlash_mm,
 )
+from core.mechanics.wheel import backlash_wheel
 
 SUBJECT = mark("Gears and backlash")
 
