@@ -11,9 +11,9 @@ from core.quantities import Amount, show
 from core.stages.conditions import BOLTS, HAMMER, HEAVY, MAKER_FIRST, NIP, note
 from core.stages.context import Context
 from core.stages.entry import LEFT_AS, YES_NO_GOOD, Derived, Entry, Position, Remark, Stage, around
-from core.stages.preload import ACCEPT, accept_entry, accepted_sum_mm, refuse_incomplete, refuse_side
+from core.stages.preload import ACCEPT, accept_entry, accepted_sum_mm, refuse_side
 from core.stages.shared import around_the_gear, mean, spread
-from core.stages.sides import NUT, in_mm, is_side, other_side, ring_sum_mm, side_entries, side_keys, side_mm
+from core.stages.sides import NUT, in_mm, is_side, other_side, ring_sum_mm, side_entries, side_mm
 
 KEY = "backlash"
 DEFAULT_SUM_TOLERANCE_MM = 0.02
@@ -184,8 +184,6 @@ def _refuse(context: Context, entry: Entry, position: Position, trial: int, amou
         )
     if is_side(entry.key):
         return refuse_side(context, entry, amount) or _refuse_sum(context, entry, trial, amount)
-    if entry.key == ACCEPT and amount.text == "yes":
-        return refuse_incomplete(context, KEY, trial, (*side_keys(context.job), "backlash"))
     return None
 
 
