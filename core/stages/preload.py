@@ -124,7 +124,8 @@ def refuse_side(context: Context, entry: Entry, amount: Amount) -> tuple[str, st
     allowed = ring_range_mm(context)
     if amount.kind != "length" or amount.value is None or allowed is None:
         return None
-    if allowed[0] <= amount.value <= allowed[1]:
+    # Rounded far below any gauge, so that a ring exactly on the edge passes in every unit of entry.
+    if round(allowed[0] - amount.value, 9) <= 0 and round(amount.value - allowed[1], 9) <= 0:
         return None
     return (
         tr(
