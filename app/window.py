@@ -37,9 +37,9 @@ class Window(QMainWindow):
         self.boundary = Boundary(self.message.say)
         self.tasks = Tasks(self.boundary.failed, self)
         self.desk = DeskPage(workshop, self.tasks.run)
-        self.new_job = NewJobPage(workshop)
+        self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
         self.bench = BenchPage(workshop, settings)
-        self.shop = ShopPage(workshop)
+        self.shop = ShopPage(workshop, self._person)
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._lay_out()
@@ -110,7 +110,7 @@ class Window(QMainWindow):
         self.desk.new_job_wanted.connect(self.show_new_job)
         self.new_job.job_opened.connect(self.open_job)
         self.new_job.cancelled.connect(self.show_desk)
-        self.new_job.card_wanted.connect(self.show_shop)
+        self.new_job.card_wanted.connect(self.show_cards)
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.sheet_wanted.connect(self.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
@@ -131,6 +131,11 @@ class Window(QMainWindow):
         self._turn_to(self.shop)
 
     @Slot()
+    def show_cards(self) -> None:
+        self._turn_to(self.shop)
+        self.shop.write_card()
+
+    @Slot()
     def show_bench(self) -> None:
         if self._job_id is None:
             self.message.say(tr("No job is open: choose one on the desk."))
@@ -147,6 +152,9 @@ class Window(QMainWindow):
     def _turn_to(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
         page.setFocus()
+
+    def _person(self) -> str:
+        return self.settings.person
 
     # -- who and how ---------------------------------------------------------------------------------------------
 

@@ -171,7 +171,9 @@ class Workshop:
         missing = (
             tr("{stage}: {what}", stage=tr(unfinished.stage.label), what=unfinished.missing[0]) if unfinished else ""
         )
-        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *(e.at for e in work.events(job.id))])
+        # Printing a sheet changes nothing in a job, so it is no touch.
+        events = [event.at for event in work.events(job.id) if event.what != "sheet"]
+        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *events])
         return JobRow(job, tuple(s.verdict.answer for s in state.stages), missing, touched_at)
 
     def next_job_number(self) -> str:
