@@ -31,6 +31,8 @@ CAUTIONS = (
     mark("Look under the vehicle after the first drive. Never drive on with a leak: without oil it fails in minutes."),
     mark("The casing and its oil get hot enough to burn."),
 )
+LEVEL = (("TOPPADDING", (0, 1), (0, -1), 2.5),)
+"""Sets the smaller type of the labels on the line of the values."""
 LONGEST_NAME, LONGEST_REMARK = 90, 400
 
 
@@ -131,7 +133,7 @@ def _paired(parts: Parts, rows: Sequence[CompareRow]) -> Flowable:
     heads = [parts.type.paragraph(STYLES.subheading, h) for h in ("", tr("What we found"), tr("What we left"))]
     lines: list[list[Flowable]] = [heads]
     lines += [[parts.small(row.label), _side(parts, row.found), _side(parts, row.left)] for row in rows]
-    return table(lines, [parts.width * share for share in (0.3, 0.35, 0.35)], padding=1.3)
+    return table(lines, [parts.width * share for share in (0.3, 0.35, 0.35)], padding=1.3, more=LEVEL)
 
 
 def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[CompareRow]) -> Flowable:
@@ -151,7 +153,7 @@ def _half(parts: Parts, title: str, rows: Sequence[tuple[str, Side | None]], wid
         return Spacer(0, 0)
     lines: list[list[Flowable]] = [[parts.type.paragraph(STYLES.subheading, title), Spacer(0, 0)]]
     lines += [[parts.small(label), _side(parts, side)] for label, side in rows]
-    return table(lines, [width * 0.44, width * 0.56], padding=1.3)
+    return table(lines, [width * 0.42, width * 0.58], padding=1.3, more=LEVEL)
 
 
 def _side(parts: Parts, side: Side | None) -> Flowable:
@@ -183,7 +185,7 @@ def _advice(parts: Parts) -> Flowable:
         (tr("When to come back"), COME_BACK),
         (tr("Take care"), CAUTIONS),
     ):
-        lines = [parts.type.paragraph(STYLES.small, tr(sentence)) for sentence in sentences]
+        lines = [parts.type.paragraph(STYLES.item, tr(sentence)) for sentence in sentences]
         columns.append([parts.type.paragraph(STYLES.subheading, title), *lines])
     flush = [("RIGHTPADDING", (0, 0), (-2, -1), 2 * GRID)]
     return table([columns], [parts.width / 3] * 3, is_lined=False, padding=0, more=flush)

@@ -66,7 +66,7 @@ class Sheet:
     @property
     def type_pt(self) -> float:
         """Size of the figure's plain type [pt]."""
-        return min(max(min(self.width / 32, self.height / 20), 6.0), 20.0)
+        return min(max(min(self.width / 32, self.height / 16), 6.0), 20.0)
 
     @property
     def hair_pt(self) -> float:

@@ -170,6 +170,17 @@ FIGURES: dict[str, Draw] = {
 }
 """Every figure by the name a stage declares it under."""
 
+SIZES: dict[str, Size] = {
+    "backlash_wheel": (420.0, 400.0),
+    "ring_stack": (420.0, 300.0),
+    "preload_curve": (420.0, 280.0),
+    "contact": (520.0, 240.0),
+    "groove": (420.0, 300.0),
+    "teardown": (420.0, 600.0),
+    "preload": (420.0, 560.0),
+}
+"""Width and height [pt] at which each figure is easy to read on a screen; any other size will do."""
+
 
 def figure(
     name: str, stage: StageState, job: JobState, palette: Palette, size: Size, units: str = "metric"
