@@ -222,8 +222,10 @@ class Workshop:
 
     def change_job(self, job_id: int, field: str, text: str, person: str, reason: str) -> Job:
         """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events."""
+        # A job is somebody's; the other words may be taken away.
+        changed = parse("text", text).text if field == "customer" else words(text)
         with self._logbook.work() as work:
-            job = work.change_job(job_id, field, parse("text", text).text, person, reason, self._clock())
+            job = work.change_job(job_id, field, changed, person, reason, self._clock())
             work.commit()
         return job
 
