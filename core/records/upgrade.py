@@ -12,12 +12,13 @@ from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, text
+from sqlalchemy.exc import DBAPIError
 
 from core.errors import LogbookError, NewerLogbookError
 from core.language import tr
 from core.records.backup import copy_logbook, put_in_place
 from core.records.engine import make_engine
-from core.records.faults import faults_told
+from core.records.faults import damaged, fault_of, faults_told
 from core.records.tables import TRIGGERS
 
 APPLICATION_ID = 0x50494E42
@@ -137,6 +138,9 @@ def revision_of(path: Path) -> str:
                 text("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'alembic_version'")
             ).first()
             rows = connection.execute(text("SELECT version_num FROM alembic_version")).all() if known else []
+    except DBAPIError as error:
+        # The questions are sound, so whatever SQLite says against them is the file's.
+        raise fault_of(error, path) or damaged(path) from error
     finally:
         engine.dispose()
     if len(rows) != 1:

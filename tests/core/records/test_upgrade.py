@@ -18,6 +18,8 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import create_engine
+from sqlalchemy.dialects import postgresql
+from sqlalchemy.schema import CreateTable
 
 import migrations
 from core.errors import LogbookError, NewerLogbookError
@@ -154,6 +156,15 @@ def test_every_check_has_a_name() -> None:
         if constraint.name is None
     ]
     assert unnamed == []
+
+
+def test_the_same_tables_can_be_made_on_a_server() -> None:
+    told = "".join(str(CreateTable(table).compile(dialect=postgresql.dialect())) for table in metadata.sorted_tables)
+    assert "value DOUBLE PRECISION" in told
+    assert "STRICT" not in told
+    longest = 63
+    names = [part.name for table in metadata.tables.values() for part in (*table.constraints, *table.indexes)]
+    assert max(len(str(name)) for name in names) <= longest
 
 
 # -- upgrading -----------------------------------------------------------------------------------------------------
