@@ -5,7 +5,7 @@ from __future__ import annotations
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from core.facts import CardFact, Gauge, Limit
-from core.language import tr
+from core.language import mark, tr
 from core.quantities import KINDS
 from core.sheet.changes import dated, told
 from core.sheet.figures import FIGURES, PRINT_PALETTE, figure
@@ -109,8 +109,8 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
     if trials:
         found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage)]
     for trial in trials:
-        name = tr("Trial {number}, accepted") if trial.is_accepted else tr("Trial {number}")
-        found += _sub(parts, name.format(number=trial.number))
+        name = mark("Trial {number}, accepted") if trial.is_accepted else mark("Trial {number}")
+        found += _sub(parts, tr(name, number=trial.number))
         found += rows.flowables(trial.fields, trial.derived)
     found += _remarks(parts, stage)
     found += notes.flowables()

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from reportlab.platypus import Flowable, Spacer
 
 from core.facts import Limit, Reading
-from core.language import tr
+from core.language import mark, tr
 from core.sheet.compare import by_entry
 from core.sheet.flow import table
 from core.sheet.footnotes import Footnotes
@@ -111,19 +111,18 @@ class Rows:
     def _struck(self, field: FieldState, old: Reading) -> list[str | Span]:
         value = written_reading(field.entry, old, self._parts.system).own
         after = self._by_replaced.get(old.id)
-        is_withdrawn = after is not None and not after.text
         reason = after.reason if after is not None and after.reason else tr("no reason given")
-        sentence = tr("{value}, {when}, was withdrawn: {reason}") if is_withdrawn else tr(
-            "{value}, {when}, was replaced: {reason}"
-        )
-        when = _who_when(old)
-        note = self._notes.add(sentence.format(value=value, when=when, reason=reason))
+        sentence = mark("{value}, {when}, was replaced: {reason}")
+        if after is not None and not after.text:
+            sentence = mark("{value}, {when}, was withdrawn: {reason}")
+        note = self._notes.add(tr(sentence, value=value, when=_who_when(old), reason=reason))
         return [Span(value[:LONGEST_CELL], colour=QUIET, is_struck=True), note]
 
     def _by_line(self, field: FieldState, *, with_time: bool = True) -> str:
         if field.reading is None:
             return ""
-        parts = [_who_when(field.reading) if with_time else f"{field.reading.person} · {short_day(field.reading.taken_at)}"]
+        reading = field.reading
+        parts = [_who_when(reading) if with_time else f"{reading.person} · {short_day(reading.taken_at)}"]
         if field.gauge is not None:
             parts.insert(0, f"{field.gauge.name} {written_gauge(field.gauge, self._parts.system)}")
         if field.reading.source != "typed":

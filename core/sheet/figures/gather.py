@@ -16,7 +16,7 @@ from core.sheet.figures.preload_curve import CurveInput, Trial, preload_curve
 from core.sheet.figures.ring_stack import StackInput, ring_stack
 from core.sheet.figures.wheel import Place, WheelInput, backlash_wheel
 from core.stages import backlash, contact_pattern, fill, preload, teardown
-from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, side_mm
+from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, is_side, side_mm
 from core.stages.state import FieldState, JobState, StageState, TrialState
 from core.verdict import Answer, overall
 
@@ -72,17 +72,21 @@ def _stack(stage: StageState, job: JobState, palette: Palette, size: Size, units
     gear_on = card.text("ring_gear_side")
     if gear_on not in (LEFT, RIGHT):
         return nothing_yet(size, palette, tr("The spec card does not say on which side the ring gear sits"))
-    of_stage = stage if stage.stage.has_trials else stage_of(job, preload.KEY)
-    trial = shown_trial(of_stage, "_side")
-    if of_stage is None or trial is None:
+    of_stage = next((key for key in (stage.stage.key, backlash.KEY, preload.KEY) if _has_sides(job, key)), "")
+    trial = shown_trial(stage_of(job, of_stage), "_side")
+    if trial is None:
         return nothing_yet(size, palette, tr("No rings measured yet"))
-    near, far = (
-        side_mm(job.context, of_stage.stage.key, trial.number, side) for side in (RING_GEAR_SIDE, OPPOSITE_SIDE)
-    )
+    near, far = (side_mm(job.context, of_stage, trial.number, side) for side in (RING_GEAR_SIDE, OPPOSITE_SIDE))
     title = tr("trial {number}", number=trial.number)
     return ring_stack(
         StackInput(near, far, gear_on, card.text("setting_method"), title, units), palette, size
     )
+
+
+def _has_sides(job: JobState, key: str) -> bool:
+    """Tell whether a stage has a trial that says what sits on a side."""
+    state = stage_of(job, key)
+    return state is not None and any(f.reading and is_side(f.entry.key) for t in state.trials for f in t.fields)
 
 
 def _curve(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:
