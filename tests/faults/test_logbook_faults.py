@@ -21,7 +21,7 @@ from sqlalchemy.exc import DBAPIError
 from core.errors import LogbookError
 from core.records import Logbook, engine, open_logbook
 from core.records.faults import fault_of
-from core.records.upgrade import APPLICATION_ID
+from core.records.tables import APPLICATION_ID
 
 Fill = Callable[[Path], object]
 
@@ -270,11 +270,16 @@ def _overwrite(path: Path, start: int, content: bytes) -> None:
         file.write(content)
 
 
+def _garble_a_table(path: Path) -> None:
+    _overwrite(path, path.read_bytes().index(b"CREATE TABLE reading") + 7, b"\xff\xfe")
+
+
 DAMAGE: dict[str, Fill] = {
     "its end torn off": lambda path: os.truncate(path, 4096 * 2 + 100),
     "only its header left": lambda path: os.truncate(path, 100),
     "its page size": lambda path: _overwrite(path, 16, b"\xff\xff"),
     "its list of tables": lambda path: _overwrite(path, 100, b"\xff" * 3000),
+    "the words of its tables": _garble_a_table,
     "the format of its writer": lambda path: _overwrite(path, 44, b"\xff\xff\xff\xff"),
 }
 

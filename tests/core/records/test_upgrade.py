@@ -23,11 +23,10 @@ from sqlalchemy.schema import CreateTable
 
 import migrations
 from core.errors import LogbookError, NewerLogbookError
-from core.records import open_logbook, upgrade
-from core.records.tables import TRIGGERS, metadata
+from core.records import open_logbook, opening, tables, upgrade
+from core.records.tables import REVISION, TRIGGERS, metadata
 
 OLD = sorted((Path(__file__).parent / "old").glob("*.sql"))
-HEAD = "0001"
 THIS_PROGRAM = upgrade.config
 
 MakeOld = Callable[[Path], Path]
@@ -57,10 +56,11 @@ def add_step(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> AddStep:
         lines = "".join(f"    {line}\n" for line in body.splitlines())
         (folder / "versions" / "next.py").write_text(
             f"import os, signal\nimport sqlalchemy as sa\nfrom alembic import op\n"
-            f"revision, down_revision = 'next', {HEAD!r}\ndef upgrade():\n{lines}",
+            f"revision, down_revision = 'next', {REVISION!r}\ndef upgrade():\n{lines}",
             encoding="utf-8",
         )
         monkeypatch.setattr(upgrade, "config", lambda: config_of(folder))
+        monkeypatch.setattr(tables, "REVISION", "next")
 
     return add
 
@@ -94,7 +94,7 @@ def schema(connection: sqlite3.Connection) -> dict[tuple[str, str], str]:
 
 def test_the_steps_have_one_end() -> None:
     script = ScriptDirectory.from_config(upgrade.config())
-    assert script.get_heads() == [HEAD]
+    assert script.get_heads() == [REVISION]
     assert script.get_bases() == ["0001"]
 
 
@@ -107,9 +107,9 @@ def test_a_step_can_be_begun_from_the_template(tmp_path: Path) -> None:
     folder = tmp_path / "migrations"
     shutil.copytree(Path(migrations.__file__).parent, folder)
     script = ScriptDirectory.from_config(config_of(folder))
-    made = script.generate_revision("0002", "Photos", head=HEAD)
+    made = script.generate_revision("0002", "Photos", head=REVISION)
     assert made is not None
-    assert made.down_revision == HEAD
+    assert made.down_revision == REVISION
     assert made.doc == "Photos."
 
 
@@ -205,11 +205,11 @@ def test_a_step_is_taken_after_a_backup_of_all_the_rows(make_old: MakeOld, add_s
     path = make_old(OLD[-1])
     before = rows(path)
     add_step("op.add_column('ring', sa.Column('note', sa.Text))")
-    upgrade.make_ready(path)
-    assert upgrade.revision_of(path) == "next"
+    opening.make_ready(path)
+    assert opening.revision_of(path) == "next"
     backup = tmp_path / "logbook-before-upgrade-from-0001.db"
     assert rows(backup) == before
-    assert upgrade.revision_of(backup) == HEAD
+    assert opening.revision_of(backup) == REVISION
     assert {entry.name for entry in tmp_path.glob("*.partial")} == set()
 
 
@@ -218,7 +218,7 @@ def test_a_second_backup_does_not_overwrite_the_first(make_old: MakeOld, add_ste
     taken = tmp_path / "logbook-before-upgrade-from-0001.db"
     taken.write_text("mine")
     add_step("op.add_column('ring', sa.Column('note', sa.Text))")
-    upgrade.make_ready(path)
+    opening.make_ready(path)
     assert taken.read_text() == "mine"
     assert rows(tmp_path / "logbook-before-upgrade-from-0001-2.db") == rows(path) | {
         "ring": [row[:-1] for row in rows(path)["ring"]]
@@ -233,7 +233,7 @@ def test_what_another_program_still_had_in_the_wal_is_in_the_backup(
         work.add_person("Ines")
         work.commit()
         add_step("op.add_column('ring', sa.Column('note', sa.Text))")
-        upgrade.make_ready(path)
+        opening.make_ready(path)
     people = rows(tmp_path / "logbook-before-upgrade-from-0001.db")["person"]
     assert "Ines" in [row[1] for row in people]
 
@@ -258,21 +258,22 @@ def test_a_broken_step_leaves_the_logbook_as_it_was(make_old: MakeOld, add_step:
         before = (schema(connection), rows(path))
     add_step(body)
     with pytest.raises(RuntimeError):
-        upgrade.make_ready(path)
+        opening.make_ready(path)
     with closing(sqlite3.connect(path)) as connection:
         assert (schema(connection), rows(path)) == before
-    assert upgrade.revision_of(path) == HEAD
+    assert opening.revision_of(path) == REVISION
 
 
 KILLED = """
 import sys
 from pathlib import Path
 from alembic.config import Config
-from core.records import upgrade
+from core.records import opening, tables, upgrade
 made = Config()
 made.set_main_option("script_location", sys.argv[1].replace("%", "%%"))
 upgrade.config = lambda: made
-upgrade.make_ready(Path(sys.argv[2]))
+tables.REVISION = 'next'
+opening.make_ready(Path(sys.argv[2]))
 """
 
 
@@ -292,7 +293,7 @@ def test_an_upgrade_killed_in_the_middle_leaves_the_logbook_as_it_was(
         check=False,
     )
     assert done.returncode == -signal.SIGKILL
-    assert upgrade.revision_of(path) == HEAD
+    assert opening.revision_of(path) == REVISION
     assert rows(path) == before
 
 
@@ -311,7 +312,7 @@ def test_making_a_logbook_killed_in_the_middle_leaves_no_logbook(add_step: AddSt
 def test_a_broken_step_makes_no_logbook_and_leaves_nothing_behind(add_step: AddStep, tmp_path: Path) -> None:
     add_step("raise RuntimeError('broken')")
     with pytest.raises(RuntimeError, match="broken"):
-        upgrade.make_ready(tmp_path / "shop" / "logbook.db")
+        opening.make_ready(tmp_path / "shop" / "logbook.db")
     assert list((tmp_path / "shop").iterdir()) == []
 
 
@@ -323,8 +324,9 @@ def test_a_logbook_of_a_newer_program_is_refused_and_left_alone(
 ) -> None:
     path = make_old(OLD[-1])
     add_step("op.add_column('ring', sa.Column('note', sa.Text))")
-    upgrade.make_ready(path)
+    opening.make_ready(path)
     monkeypatch.setattr(upgrade, "config", THIS_PROGRAM)
+    monkeypatch.setattr(tables, "REVISION", REVISION)
     before = path.read_bytes()
     with pytest.raises(NewerLogbookError, match="newer version") as refused:
         open_logbook(path)
