@@ -121,6 +121,7 @@ class Window(QMainWindow):
     @Slot()
     def show_desk(self) -> None:
         self._turn_to(self.desk)
+        self.desk.search.setFocus()
 
     @Slot()
     def show_new_job(self) -> None:
@@ -151,7 +152,8 @@ class Window(QMainWindow):
 
     def _turn_to(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
-        page.setFocus()
+        if page.focusProxy() is not None:
+            page.setFocus()
 
     def _person(self) -> str:
         return self.settings.person
