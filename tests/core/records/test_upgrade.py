@@ -26,6 +26,8 @@ from core.errors import LogbookError, NewerLogbookError
 from core.records import open_logbook, opening, tables, upgrade
 from core.records.tables import REVISION, TRIGGERS, metadata
 
+from .freeze import freeze
+
 OLD = sorted((Path(__file__).parent / "old").glob("*.sql"))
 THIS_PROGRAM = upgrade.config
 
@@ -101,6 +103,14 @@ def test_the_steps_have_one_end() -> None:
 def test_there_is_a_frozen_logbook_of_every_step() -> None:
     script = ScriptDirectory.from_config(upgrade.config())
     assert {dump.stem for dump in OLD} == {step.revision for step in script.walk_revisions()}
+
+
+def test_freezing_writes_down_what_is_there_and_never_twice(tmp_path: Path) -> None:
+    target = tmp_path / "frozen.sql"
+    freeze(OLD[-1], target)
+    assert target.read_text(encoding="utf-8") == OLD[-1].read_text(encoding="utf-8")
+    with pytest.raises(FileExistsError):
+        freeze(OLD[-1], target)
 
 
 def test_a_step_can_be_begun_from_the_template(tmp_path: Path) -> None:
