@@ -18,7 +18,7 @@ from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
 from app.message_line import MessageLine
 from app.settings import SCHEMES, TEXT_SCALES, Settings, load
-from app.sheets import default_folder, sheet_name
+from app.sheets import default_folder, make_folder, sheet_name
 from app.tasks import Tasks
 from core.language import mark, tr
 from core.workshop import Workshop
@@ -222,6 +222,7 @@ class Window(QMainWindow):
         page, person = self.settings.page, self.settings.person
 
         def write() -> Path:
+            make_folder(path.parent)
             return self._workshop.write_sheet(job_id, path, copy=copy, page=page, person=person)
 
         self.tasks.run(write, self._sheet_written, tr("Writing the build sheet of job {number} …", number=job.number))
