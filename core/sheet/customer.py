@@ -9,9 +9,8 @@ from reportlab.platypus import Flowable, Spacer
 from core.language import mark, tr
 from core.sheet.changes import signed_line, since_last_signing
 from core.sheet.compare import CompareRow, Side, compare, texts_for_customer
-from core.sheet.figures import PRINT_PALETTE, figure
 from core.sheet.flow import Heading, Marked, bare, table
-from core.sheet.parts import LONGEST_CELL, Parts, missing_note, other_units
+from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
 from core.sheet.text import Span, shortened
 from core.sheet.values import day
@@ -47,8 +46,7 @@ def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
         Spacer(0, 2 * GRID),
         *_found_and_left(parts),
         Spacer(0, GRID),
-        _figures(parts, figure_height),
-        Spacer(0, GRID),
+        *_figures(parts, figure_height),
         _advice(parts),
         Spacer(0, 2 * GRID),
         _signature(parts),
@@ -84,7 +82,7 @@ def _unit(parts: Parts) -> Flowable:
         (tr("Customer"), job.customer), (tr("Vehicle"), job.vehicle), (tr("In · out"),
          f"{day(job.opened_at)} · {left_the_shop}"),
     )  # fmt: skip
-    cells = [_fact(parts, label, text) for label, text in facts]
+    cells = [_fact(parts, label, shortened(text, LONGEST_NAME)) for label, text in facts]
     third = parts.width / 3
     made = table([cells[:3], cells[3:]], [third] * 3, is_lined=False, padding=2)
     if not job.asked_for:
@@ -96,7 +94,7 @@ def _unit(parts: Parts) -> Flowable:
 def _fact(parts: Parts, label: str, text: str) -> list[Flowable]:
     return [
         parts.type.paragraph(STYLES.quiet, label),
-        parts.type.paragraph(STYLES.body, shortened(text or "–", LONGEST_REMARK)),
+        parts.type.paragraph(STYLES.body, text or "–"),
     ]
 
 
@@ -166,15 +164,10 @@ def _side(parts: Parts, side: Side | None) -> Flowable:
     return Marked(side.answer, parts.type.paragraph(STYLES.body, *spans))
 
 
-def _figures(parts: Parts, height: float) -> Flowable:
-    """Return the backlash wheel and the contact pattern side by side."""
-    widths = parts.width * 0.4, parts.width * 0.6
-    last = parts.state.stages[-1]
-    drawings = [
-        figure(name, last, parts.state, PRINT_PALETTE, (width - GRID, height), parts.system)
-        for name, width in zip(("backlash_wheel", "contact"), widths, strict=True)
-    ]
-    return table([drawings], widths, is_lined=False, padding=0)
+def _figures(parts: Parts, height: float) -> list[Flowable]:
+    """Return the backlash wheel and the contact pattern side by side, as far as they have been measured."""
+    row = figures_in_a_row(parts, parts.state.stages[-1], (("backlash_wheel", 0.4), ("contact", 0.6)), height)
+    return [*row, Spacer(0, GRID)] if row else []
 
 
 def _advice(parts: Parts) -> Flowable:

@@ -8,13 +8,12 @@ from core.facts import CardFact, Gauge, Limit
 from core.language import mark, tr
 from core.quantities import KINDS
 from core.sheet.changes import dated, told
-from core.sheet.figures import FIGURES, PRINT_PALETTE, figure
 from core.sheet.flow import Heading, Marked, table
 from core.sheet.footnotes import Footnotes
-from core.sheet.parts import Parts, missing_note, other_units
+from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.rows import Rows
 from core.sheet.style import GRID, STYLES
-from core.sheet.text import Span
+from core.sheet.text import Span, shortened
 from core.sheet.trials import begun, trials_table
 from core.sheet.values import choice_label, day, short_day, written, written_gauge, written_limit
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
@@ -37,6 +36,7 @@ LEAST_ROOM = 90.0
 def record(parts: Parts) -> list[Flowable]:
     """Return the full record, stage by stage, in the order of work."""
     found: list[Flowable] = [_heading(parts, tr("Full record"), "record", 0)]
+    found += _intake(parts)
     found += _card(parts)
     for stage in parts.state.stages:
         found += _stage(parts, stage)
@@ -50,22 +50,35 @@ def _heading(parts: Parts, title: str, key: str, level: int) -> Heading:
     return Heading(parts.type.paragraph(style, title), parts.type.line(title), key, level)
 
 
-def _card(parts: Parts) -> list[Flowable]:
-    """Return what the job was judged by: the card's limits and facts, each with its source."""
+def _intake(parts: Parts) -> list[Flowable]:
+    """Return what was written down when the job was opened, in full."""
     job, notes = parts.state.context.job, Footnotes(parts)
-    title = tr("Spec card {family}, revision {revision}", family=job.card.family, revision=job.card.revision)
-    found: list[Flowable] = [_heading(parts, title, "card", 1)]
     facts = [
-        (tr("Opened"), f"{day(job.opened_at)}, {job.opened_by}"),
+        (tr("Customer"), job.customer),
         (tr("Contact"), job.contact),
+        (tr("Vehicle"), job.vehicle),
+        (tr("Asked for"), job.asked_for),
+        (tr("Opened"), f"{day(job.opened_at)}, {job.opened_by}"),
+        (tr("Unit"), job.serial),
         (tr("Ratio on the tag"), "" if job.tag_ratio is None else f"{job.tag_ratio:g}"),
         (tr("Limited-slip carrier"), tr("yes") if job.is_limited_slip else tr("no")),
     ]
-    rows = [[parts.small(label), _words(parts, notes, text), []] for label, text in facts if text]
-    rows += [_limit_row(parts, notes, limit) for limit in job.card.limits.values()]
-    rows += [_fact_row(parts, notes, fact) for fact in job.card.facts.values()]
-    found.append(table(rows, [parts.width * share for share in (0.4, 0.35, 0.25)], padding=1.4))
-    return [*found, *notes.flowables()]
+    rows = [[parts.small(label), _words(parts, notes, text)] for label, text in facts if text]
+    return [Spacer(0, GRID), table(rows, [parts.width * 0.4, parts.width * 0.6], padding=1.4), *notes.flowables()]
+
+
+def _card(parts: Parts) -> list[Flowable]:
+    """Return what the job was judged by: the card's limits and facts, each with its source."""
+    card, notes = parts.state.context.job.card, Footnotes(parts)
+    family = shortened(card.family, LONGEST_CELL)
+    title = tr("Spec card {family}, revision {revision}", family=family, revision=card.revision)
+    rows = [_limit_row(parts, notes, limit) for limit in card.limits.values()]
+    rows += [_fact_row(parts, notes, fact) for fact in card.facts.values()]
+    heading = _heading(parts, title, "card", 1)
+    if not rows:
+        return [heading, parts.quiet(tr("The card gives neither limits nor sizes."))]
+    made = table(rows, [parts.width * share for share in (0.4, 0.35, 0.25)], padding=1.4)
+    return [CondPageBreak(LEAST_ROOM), heading, made, *notes.flowables()]
 
 
 def _words(parts: Parts, notes: Footnotes, text: str) -> Flowable:
@@ -104,7 +117,8 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
     found: list[Flowable] = [CondPageBreak(FIGURE_HEIGHT + LEAST_ROOM), heading, Marked(verdict.answer, word)]
     trials = begun(stage)
     if trials or any(f.reading is not None or f.superseded for f in stage.fields):
-        found += [Spacer(0, GRID), *_figures(parts, stage)]
+        shares = SIDE_BY_SIDE.get(stage.stage.figure, ((stage.stage.figure, 0.5),))
+        found += [Spacer(0, GRID), *figures_in_a_row(parts, stage, shares, FIGURE_HEIGHT)]
         found += rows.flowables(stage.fields, stage.derived)
     if trials:
         found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage)]
@@ -124,18 +138,6 @@ def _reason(reason: str) -> list[Span]:
 def _sub(parts: Parts, text: str) -> list[Flowable]:
     # Not keepWithNext: it would push the whole table that follows to the next page.
     return [CondPageBreak(LEAST_ROOM), parts.type.paragraph(STYLES.subheading, text)]
-
-
-def _figures(parts: Parts, stage: StageState) -> list[Flowable]:
-    wanted = SIDE_BY_SIDE.get(stage.stage.figure, ((stage.stage.figure, 0.5),))
-    shown = [(name, parts.width * share) for name, share in wanted if name in FIGURES]
-    if not shown:
-        return []
-    drawings = [
-        figure(name, stage, parts.state, PRINT_PALETTE, (width - 2 * GRID, FIGURE_HEIGHT), parts.system)
-        for name, width in shown
-    ]
-    return [table([drawings], [width for _, width in shown], is_lined=False, padding=GRID / 2)]
 
 
 def _remarks(parts: Parts, stage: StageState) -> list[Flowable]:

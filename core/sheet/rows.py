@@ -63,6 +63,8 @@ class Rows:
         """Return the rows of one entry; what repeats from the row above is left blank."""
         entry = group[0].entry
         filled = sum(f.reading is not None for f in group)
+        if not filled and not any(f.superseded for f in group):
+            return [self._nothing(group[0])] if entry.needed_positions else []
         rows: list[Line] = []
         before: FieldState | None = None
         for field in group:
@@ -79,6 +81,12 @@ class Rows:
             )
             before = field
         return rows
+
+    def _nothing(self, field: FieldState) -> Line:
+        """Return the one row of an entry that has not been read anywhere."""
+        label = self._parts.type.paragraph(STYLES.body, tr(field.entry.label))
+        limit = self._limit(field.limit, field.entry.kind, field.entry.unit)
+        return [[label], [self._parts.quiet("–")], limit, [self._parts.verdict(Answer.MISSING)]]
 
     def _label(self, field: FieldState, *, is_first: bool) -> Flowable:
         label, place = tr(field.entry.label), tr(field.position.label)
@@ -144,7 +152,7 @@ class Rows:
         """Return mark, word and reason; a choice's word says all there is to say."""
         if verdict is None:
             return [self._parts.verdict(Answer.MISSING)] if is_missing else []
-        if not (verdict.reason and is_told):
+        if not (verdict.reason and is_told) or verdict.answer is Answer.MISSING:
             return [self._parts.verdict(verdict.answer)]
         reason = shortened(verdict.reason, 3 * LONGEST_CELL)
         return [self._parts.verdict(verdict.answer, Span("  " + reason, colour=QUIET, size_pt=SMALL - 0.5))]
@@ -169,16 +177,19 @@ class Rows:
         for reading in versions:
             if not reading.text:
                 continue
-            spans: list[str | Span] = [tr(field.entry.label)]
-            spans.append(Span("  " + _who_when(reading), colour=QUIET, size_pt=SMALL))
+            spans: list[str | Span] = [tr(field.entry.label), "  "]
+            spans += [_quiet(part) for part in self._notes.cut(_who_when(reading))]
             if reading is not field.reading:
                 after = self._by_replaced.get(reading.id)
                 reason = after.reason if after is not None and after.reason else tr("no reason given")
-                spans.append(Span("  " + tr("replaced"), colour=QUIET, size_pt=SMALL))
-                spans.append(self._notes.add(tr("Replaced: {reason}", reason=reason)))
+                spans += [_quiet("  " + tr("replaced")), self._notes.add(tr("Replaced: {reason}", reason=reason))]
             found += [Spacer(0, GRID / 2), self._parts.type.paragraph(STYLES.body, *spans)]
             found += self._parts.type.flow(STYLES.small, reading.text)
         return [*found, Spacer(0, GRID / 2)]
+
+
+def _quiet(part: str | Span) -> Span:
+    return part if isinstance(part, Span) else Span(part, colour=QUIET, size_pt=SMALL)
 
 
 def _who_when(reading: Reading) -> str:

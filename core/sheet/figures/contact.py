@@ -87,7 +87,7 @@ def contact(shown: ContactInput, palette: Palette, size: tuple[float, float]) ->
     teeth = (shown.drive, shown.coast)
     if not any(p is not None and p.is_known for t in teeth for p in (t.now, t.found)):
         return nothing_yet(size, palette, tr("No contact pattern read yet"))
-    sheet = Sheet(size, palette)
+    sheet = Sheet(size, palette, ems=40.0)
     places = _places(sheet, shown)
     for place, tooth, name in zip(places, teeth, (tr("drive side"), tr("coast side")), strict=True):
         _flank(sheet, place, tooth)

@@ -9,7 +9,7 @@ from reportlab.graphics.shapes import Drawing, Group
 from core.facts import LEFT, RIGHT, Limit
 from core.language import tr
 from core.sheet.figures.contact import ContactInput, Patch, ToothInput, contact
-from core.sheet.figures.draw import nothing_yet
+from core.sheet.figures.draw import NothingYet, nothing_yet
 from core.sheet.figures.groove import GrooveInput, groove
 from core.sheet.figures.palette import Palette
 from core.sheet.figures.preload_curve import CurveInput, Trial, preload_curve
@@ -153,10 +153,15 @@ def _one_over_other(above: Draw, below: Draw, share: float) -> Draw:
     """Return a figure made of two, the upper one with `share` of the height."""
 
     def draw(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:
-        whole = Drawing(round(size[0]), round(size[1]))
+        width, height = round(size[0]), round(size[1])
         low = round(size[1] * (1 - share))
-        for part, height, lift in ((above, whole.height - low, low), (below, low, 0)):
-            drawn = part(stage, job, palette, (size[0], height), units)
+        parts = [
+            (above(stage, job, palette, (width, height - low), units), low),
+            (below(stage, job, palette, (width, low), units), 0),
+        ]
+        is_empty = all(isinstance(drawn, NothingYet) for drawn, _ in parts)
+        whole = NothingYet(width, height) if is_empty else Drawing(width, height)
+        for drawn, lift in parts:
             whole.add(Group(*drawn.contents, transform=(1, 0, 0, 1, 0, lift)))
         return whole
 

@@ -175,14 +175,23 @@ def printed() -> Callable[..., bytes]:
     return make
 
 
+@pytest.fixture(scope="session")
+def shops_copy() -> tuple[JobState, bytes, str]:
+    """Return the short job, its shop's copy and the words in it; printed once, for it takes a second."""
+    state = Bench().tell(STORY).state
+    pdf = sheet_bytes(state, SHOP, copy="shop", page="A4", events=(), made_at=MADE_AT)
+    return state, pdf, words_of(pdf)
+
+
+def words_of(pdf: bytes) -> str:
+    """Return a PDF's words, wherever its lines were broken."""
+    return " ".join(" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(pdf)).pages)
+
+
 @pytest.fixture
 def read() -> Callable[[bytes], str]:
-    """Return a function that reads a PDF's words back, wherever its lines were broken."""
-
-    def words(pdf: bytes) -> str:
-        return " ".join(" ".join(page.extract_text().split()) for page in PdfReader(BytesIO(pdf)).pages)
-
-    return words
+    """Return a function that reads a PDF's words back."""
+    return words_of
 
 
 @pytest.fixture
