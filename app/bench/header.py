@@ -8,9 +8,10 @@ from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 from app import theme
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import words
-from core.drafts import hunting_words, ratio_words, tag_differs
+from core.drafts import ratio_words, tag_differs
 from core.facts import Job
 from core.language import mark, tr
+from core.mechanics.bevel import is_hunting
 from core.quantities import number
 from core.stages.entry import Entry, Position
 
@@ -115,7 +116,7 @@ class Header(QWidget):
             tr("unit {serial}", serial=job.serial),
             tr("casing {family}, card revision {revision}", family=job.card.family, revision=job.card.revision),
             ratio_words(job.ring_gear_teeth, job.pinion_teeth),
-            hunting_words(job.ring_gear_teeth, job.pinion_teeth).partition(":")[0],
+            tr("hunting") if is_hunting(job.pinion_teeth, job.ring_gear_teeth) else tr("not hunting"),
         ]
         if job.tag_ratio is not None and tag_differs(job.ring_gear_teeth, job.pinion_teeth, job.tag_ratio):
             facts.append(tr("the tag says {tag}", tag=number("ratio", job.tag_ratio, "one", 2)))

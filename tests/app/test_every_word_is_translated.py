@@ -95,23 +95,22 @@ def escaped(root: QWidget, data: list[str]) -> dict[str, str]:
     return {text: rest for text, rest in found.items() if rest}
 
 
-def test_desk_intake_and_shop(window: Window, workshop: Any, qtbot: QtBot) -> None:
+def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qtbot: QtBot) -> None:
     data = data_words(workshop)
+    found: dict[str, dict[str, str]] = {}
     for show in (window.show_desk, window.show_new_job, window.show_shop):
         show()
         qtbot.wait(200)
-        assert escaped(window.pages.currentWidget(), data) == {}
-
-
-@pytest.mark.parametrize("stage", [stage.key for stage in STAGES])
-def test_bench(window: Window, workshop: Any, job: Any, stage: str, qtbot: QtBot) -> None:
+        found[show.__name__] = escaped(window.pages.currentWidget(), data)
     window.open_job(job.id)
-    window.bench.turn_to(stage)
-    qtbot.wait(50)
-    assert escaped(window.bench, data_words(workshop)) == {}
+    for stage in STAGES:
+        window.bench.turn_to(stage.key)
+        qtbot.wait(50)
+        found[stage.key] = escaped(window.bench, data)
+    assert {page: words for page, words in found.items() if words} == {}
 
 
-def test_menus(window: Window, workshop: Any) -> None:
+def test_no_word_escapes_in_the_menus(window: Window, workshop: Any) -> None:
     data = data_words(workshop)
     words = [action.text() for action in window.findChildren(QAction) if action.text()]
     assert len(words) > 12
