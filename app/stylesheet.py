@@ -34,7 +34,7 @@ def style_sheet(colours: Colours, px: Callable[[float], int], steps: Sequence[in
 def _ground(c: Colours, px: Callable[[float], int]) -> str:
     return f"""
     QWidget {{ color: {c.ink}; }}
-    QMainWindow, QScrollArea, QScrollArea > QWidget > QWidget, *[role="page"] {{ background: {c.ground}; }}
+    QMainWindow, QScrollArea, QScrollArea > QWidget > QWidget, QWidget[role="page"] {{ background: {c.ground}; }}
     QScrollArea {{ border: none; }}
     QToolTip {{ color: {c.ink}; background: {c.raised}; border: 1px solid {c.quiet}; padding: {px(4)}px; }}
     QLabel {{ background: transparent; }}
@@ -42,24 +42,29 @@ def _ground(c: Colours, px: Callable[[float], int]) -> str:
 
 
 def _type(px: Callable[[float], int], steps: Sequence[int]) -> str:
-    rules = [f'*[bench="true"] * {{ font-size: {px(steps[2])}px; }}']
+    bench = 'QWidget[bench="true"]'
+    plain = ", ".join(f"{bench} {kind}" for kind in ("QLabel", "QAbstractButton", "QLineEdit", "QPlainTextEdit"))
+    rules = [f"{plain} {{ font-size: {px(steps[2])}px; }}"]
     for role, step in _ROLES.items():
         weight = "500" if role in _STRONG_ROLES else "400"
-        rules.append(f'*[role="{role}"] {{ font-size: {px(steps[step])}px; font-weight: {weight}; }}')
         up = min(step + 1, len(steps) - 1)
-        rules.append(f'*[bench="true"] *[role="{role}"] {{ font-size: {px(steps[up])}px; font-weight: {weight}; }}')
+        # Named by kind of widget: rules for any widget at all are tried on each of the hundreds on a page.
+        for kind in ("QLabel", "QLineEdit") if role == "number" else ("QLabel",):
+            which = f'{kind}[role="{role}"]'
+            rules.append(f"{which} {{ font-size: {px(steps[step])}px; font-weight: {weight}; }}")
+            rules.append(f"{bench} {which} {{ font-size: {px(steps[up])}px; font-weight: {weight}; }}")
     return "\n".join(rules)
 
 
 def _colours_of_roles(c: Colours) -> str:
-    rules = [f'*[role="{role}"] {{ color: {c.quiet}; }}' for role in _QUIET_ROLES]
+    rules = [f'QLabel[role="{role}"] {{ color: {c.quiet}; }}' for role in _QUIET_ROLES]
     rules += [
-        f'*[role="refusal"] {{ color: {c.does_not_conform}; }}',
-        f'*[tone="quiet"] {{ color: {c.quiet}; }}',
-        f'*[tone="conforms"] {{ color: {c.conforms}; }}',
-        f'*[tone="does_not_conform"] {{ color: {c.does_not_conform}; }}',
-        f'*[tone="uncertain"] {{ color: {c.uncertain}; }}',
-        f'*[tone="missing"] {{ color: {c.quiet}; }}',
+        f'QLabel[role="refusal"] {{ color: {c.does_not_conform}; }}',
+        f'QLabel[tone="quiet"] {{ color: {c.quiet}; }}',
+        f'QLabel[tone="conforms"] {{ color: {c.conforms}; }}',
+        f'QLabel[tone="does_not_conform"] {{ color: {c.does_not_conform}; }}',
+        f'QLabel[tone="uncertain"] {{ color: {c.uncertain}; }}',
+        f'QLabel[tone="missing"] {{ color: {c.quiet}; }}',
     ]
     return "\n".join(rules)
 
@@ -75,15 +80,15 @@ def _buttons(c: Colours, px: Callable[[float], int]) -> str:
     QPushButton:disabled, QToolButton:disabled {{ color: {c.quiet}; background: {c.ground};
         border: 1px dashed {c.quiet}; }}
     QPushButton[role="plain"] {{ color: {c.accent}; background: transparent; border: 1px solid transparent;
-        padding: {px(6)}px {px(8)}px; text-align: left; }}
+        padding: {px(6)}px 2px; text-align: left; }}
     QPushButton[role="plain"]:hover {{ background: {c.sunk}; }}
     QPushButton[role="plain"]:disabled {{ color: {c.quiet}; }}
-    QPushButton[role="plain"]:focus {{ border: 2px solid {c.accent}; padding: {px(6) - 1}px {px(8) - 1}px; }}
+    QPushButton[role="plain"]:focus {{ border: 2px solid {c.accent}; padding: {px(6) - 1}px 1px; }}
     QPushButton[role="main"] {{ color: {c.ground}; background: {c.accent}; border: 1px solid {c.accent}; }}
     QPushButton[role="main"]:focus {{ border: 2px solid {c.ink}; padding: {px(6) - 1}px {px(12) - 1}px; }}
     QPushButton[role="main"]:disabled {{ color: {c.quiet}; background: {c.ground}; border: 1px dashed {c.quiet}; }}
     QRadioButton {{ color: {c.ink}; background: {c.raised}; {box} padding: {px(5)}px {px(10)}px; spacing: 0px; }}
-    QRadioButton::indicator {{ width: 0px; height: 0px; }}
+    QRadioButton::indicator {{ width: 0px; height: 0px; image: none; border: none; background: transparent; }}
     QRadioButton:hover {{ background: {c.sunk}; }}
     QRadioButton:checked {{ color: {c.ground}; background: {c.accent}; border: 1px solid {c.accent}; }}
     QRadioButton:focus {{ border: 2px solid {c.accent}; padding: {px(5) - 1}px {px(10) - 1}px; }}
@@ -118,13 +123,13 @@ def _armed(c: Colours, px: Callable[[float], int]) -> str:
 
 def _rest(c: Colours, px: Callable[[float], int]) -> str:
     return f"""
-    *[role="rule"] {{ background: {c.line}; border: none; }}
-    *[role="band"] {{ background: {c.sunk}; }}
-    *[role="stage"] {{ background: transparent; border: none; border-bottom: 3px solid transparent;
+    QFrame[role="rule"] {{ background: {c.line}; border: none; }}
+    QWidget[role="band"] {{ background: {c.sunk}; }}
+    QPushButton[role="stage"] {{ background: transparent; border: none; border-bottom: 3px solid transparent;
         border-radius: 0px; padding: {px(6)}px {px(12)}px; color: {c.quiet}; }}
-    *[role="stage"]:hover {{ background: {c.sunk}; }}
-    *[role="stage"]:checked {{ color: {c.ink}; border-bottom: 3px solid {c.accent}; }}
-    *[role="stage"]:focus {{ border: 2px solid {c.accent}; border-bottom: 3px solid {c.accent};
+    QPushButton[role="stage"]:hover {{ background: {c.sunk}; }}
+    QPushButton[role="stage"]:checked {{ color: {c.ink}; border-bottom: 3px solid {c.accent}; }}
+    QPushButton[role="stage"]:focus {{ border: 2px solid {c.accent}; border-bottom: 3px solid {c.accent};
         padding: {px(6) - 2}px {px(12) - 2}px {px(6)}px {px(12) - 2}px; }}
     QTableView {{ background: {c.ground}; border: none; gridline-color: {c.line};
         selection-background-color: {c.sunk}; selection-color: {c.ink}; }}
@@ -135,7 +140,8 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
         border-bottom: 1px solid {c.quiet}; padding: {px(4)}px {px(8)}px; }}
     QScrollBar:vertical {{ background: {c.ground}; width: {px(12)}px; margin: 0px; }}
     QScrollBar:horizontal {{ background: {c.ground}; height: {px(12)}px; margin: 0px; }}
-    QScrollBar::handle {{ background: {c.quiet}; border-radius: 2px; min-height: {px(32)}px; min-width: {px(32)}px;
+    QScrollBar::handle:hover {{ background: {c.quiet}; }}
+    QScrollBar::handle {{ background: {c.line}; border-radius: 2px; min-height: {px(32)}px; min-width: {px(32)}px;
         margin: {px(3)}px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ width: 0px; height: 0px; }}
     QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}

@@ -11,6 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 import font_roboto
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -167,12 +168,17 @@ def give_role(widget: QWidget, role: str) -> None:
 
 def set_mark(widget: QWidget, name: str, value: object) -> None:
     """Set a property the style sheet asks for, and have the widget drawn by it at once."""
-    if widget.property(name) == value:
-        return
-    widget.setProperty(name, value)
-    widget.style().unpolish(widget)
-    widget.style().polish(widget)
-    widget.update()
+    if widget.property(name) != value:
+        widget.setProperty(name, value)
+        restyle(widget)
+
+
+def restyle(widget: QWidget) -> None:
+    """Have a widget drawn by the properties it has now; one that was never shown yet will be anyway."""
+    if widget.testAttribute(Qt.WidgetAttribute.WA_WState_Polished):
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+        widget.update()
 
 
 def contrast(text: str, ground: str) -> float:

@@ -18,7 +18,7 @@ from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
 from app.message_line import MessageLine
 from app.settings import SCHEMES, TEXT_SCALES, Settings, load
-from app.sheets import default_folder, sheet_name
+from app.sheets import default_folder, make_folder, sheet_name
 from app.tasks import Tasks
 from core.language import mark, tr
 from core.workshop import Workshop
@@ -37,9 +37,9 @@ class Window(QMainWindow):
         self.boundary = Boundary(self.message.say)
         self.tasks = Tasks(self.boundary.failed, self)
         self.desk = DeskPage(workshop, self.tasks.run)
-        self.new_job = NewJobPage(workshop)
+        self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
         self.bench = BenchPage(workshop, settings)
-        self.shop = ShopPage(workshop)
+        self.shop = ShopPage(workshop, self._person)
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._lay_out()
@@ -110,7 +110,7 @@ class Window(QMainWindow):
         self.desk.new_job_wanted.connect(self.show_new_job)
         self.new_job.job_opened.connect(self.open_job)
         self.new_job.cancelled.connect(self.show_desk)
-        self.new_job.card_wanted.connect(self.show_shop)
+        self.new_job.card_wanted.connect(self.show_cards)
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.sheet_wanted.connect(self.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
@@ -121,6 +121,7 @@ class Window(QMainWindow):
     @Slot()
     def show_desk(self) -> None:
         self._turn_to(self.desk)
+        self.desk.search.setFocus()
 
     @Slot()
     def show_new_job(self) -> None:
@@ -129,6 +130,11 @@ class Window(QMainWindow):
     @Slot()
     def show_shop(self) -> None:
         self._turn_to(self.shop)
+
+    @Slot()
+    def show_cards(self) -> None:
+        self._turn_to(self.shop)
+        self.shop.write_card()
 
     @Slot()
     def show_bench(self) -> None:
@@ -146,7 +152,11 @@ class Window(QMainWindow):
 
     def _turn_to(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
-        page.setFocus()
+        if page.focusProxy() is not None:
+            page.setFocus()
+
+    def _person(self) -> str:
+        return self.settings.person
 
     # -- who and how ---------------------------------------------------------------------------------------------
 
@@ -212,6 +222,7 @@ class Window(QMainWindow):
         page, person = self.settings.page, self.settings.person
 
         def write() -> Path:
+            make_folder(path.parent)
             return self._workshop.write_sheet(job_id, path, copy=copy, page=page, person=person)
 
         self.tasks.run(write, self._sheet_written, tr("Writing the build sheet of job {number} …", number=job.number))

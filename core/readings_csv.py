@@ -33,8 +33,11 @@ COLUMNS = (
 
 
 def _value_unit(reading: Reading) -> str:
-    """Return the label of the canonical unit the value column is in; "" for words."""
-    kind = KINDS[stage(reading.stage).entry(reading.entry).kind]
+    """Return the label of the canonical unit the value column is in; "" for words and for entries not known here."""
+    try:
+        kind = KINDS[stage(reading.stage).entry(reading.entry).kind]
+    except KeyError:  # written by another version of the program: the fact is still handed out
+        return ""
     return kind.canonical.label if kind.is_number and reading.value is not None else ""
 
 

@@ -171,7 +171,9 @@ class Workshop:
         missing = (
             tr("{stage}: {what}", stage=tr(unfinished.stage.label), what=unfinished.missing[0]) if unfinished else ""
         )
-        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *(e.at for e in work.events(job.id))])
+        # Printing a sheet changes nothing in a job, so it is no touch.
+        events = [event.at for event in work.events(job.id) if event.what != "sheet"]
+        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *events])
         return JobRow(job, tuple(s.verdict.answer for s in state.stages), missing, touched_at)
 
     def next_job_number(self) -> str:
@@ -220,8 +222,10 @@ class Workshop:
 
     def change_job(self, job_id: int, field: str, text: str, person: str, reason: str) -> Job:
         """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events."""
+        # A job is somebody's; the other words may be taken away.
+        changed = parse("text", text).text if field == "customer" else words(text)
         with self._logbook.work() as work:
-            job = work.change_job(job_id, field, parse("text", text).text, person, reason, self._clock())
+            job = work.change_job(job_id, field, changed, person, reason, self._clock())
             work.commit()
         return job
 

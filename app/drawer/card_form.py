@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from PySide6.QtCore import QObject, Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from app.jobs.form import ChoiceField, Field, Form, TextField, line_editor
 from app.theme import GRID
@@ -21,8 +21,8 @@ from core.workshop import Workshop
 
 FAMILY = "family"
 COMMON_SOURCE = "common_source"
-BOUND_WIDTH = 12
-SOURCE_WIDTH = 24
+SHARES = (4, 4, 1, 7)
+"""How from, to, unit and source share the width of a limit's line."""
 
 
 @dataclass(frozen=True)
@@ -72,11 +72,12 @@ class LimitField(Field):
         line = QHBoxLayout(body)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(GRID)
-        for widget, stretch in ((self.low, 2), (self.high, 2), (unit, 0), (self.source, 3)):
-            line.addWidget(widget, stretch)
-        unit.setMinimumWidth(unit.fontMetrics().horizontalAdvance("N·m") + GRID)
+        for widget, share in zip((self.low, self.high, unit, self.source), SHARES, strict=True):
+            line.addWidget(widget, share)
+            # The shares alone make the columns, so that they stand under their heads.
+            widget.setMinimumWidth(1)
+            widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         for editor in self._editors:
-            editor.setPlaceholderText({self.low: tr("from"), self.high: tr("to")}.get(editor, tr("source")))
             editor.textEdited.connect(self._content_changed)
         self._lay_out(body, *self._editors)
 
@@ -120,6 +121,18 @@ def _fact_field(spec: FactSpec) -> Field:
     return TextField(spec.key, tr(spec.label), tr(spec.help), unit)
 
 
+def _limit_heads() -> QWidget:
+    heads = QWidget()
+    line = QHBoxLayout(heads)
+    line.setContentsMargins(GRID, 0, 0, 0)
+    line.setSpacing(GRID)
+    for text, share in zip((tr("from"), tr("to"), "", tr("source")), SHARES, strict=True):
+        head = words(text, "quiet")
+        head.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        line.addWidget(head, share)
+    return heads
+
+
 class CardForm(QWidget):
     """A whole card: what must be known first, then the limits, then the sizes."""
 
@@ -142,6 +155,7 @@ class CardForm(QWidget):
                 tr("Such as the maker's manual or shop practice. A limit without a source cannot be kept."),
             )
         )
+        self.form.add_row(_limit_heads())
         for limit in LIMIT_SPECS:
             self._limits[limit.key] = LimitField(limit)
             self.form.add(self._limits[limit.key])

@@ -11,7 +11,8 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app.drawer.card_form import FAMILY, CardForm, CardTexts, texts_of
 from app.drawer.section import cell_columns
-from app.jobs.form import Scrolled, button
+from app.jobs.form import Scrolled, button, unsaid
+from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
 from app.theme import GRID, give_role
 from app.widgets.sentences import say, words
@@ -19,6 +20,8 @@ from core.errors import UserError
 from core.facts import SpecCard
 from core.language import mark, tr
 from core.workshop import Workshop
+
+LEAST_DIGITS = 150
 
 NEW = ""
 """The key typing for a card that is not kept yet stands under."""
@@ -47,12 +50,12 @@ class CardsSection(QWidget):
         self.list = RowsView(
             cell_columns((mark("Family"), False), (mark("Revision"), True), (mark("State"), False)), tr("Spec cards")
         )
-        self.count = words(role="quiet")
+        self.count = unsaid()
         self.new = button(tr("New card"))
         self.card = CardForm()
         self.heading = words(role="heading")
-        self.what_saving_does = words(role="quiet")
-        self.answer = words(role="quiet")
+        self.what_saving_does = unsaid()
+        self.answer = unsaid()
         self.save = button(tr("Save card"), "main")
         self.drop = button(tr("Take my changes back"), "plain")
         self._lay_out()
@@ -60,7 +63,9 @@ class CardsSection(QWidget):
         self._show(NEW)
 
     def _lay_out(self) -> None:
-        left = QVBoxLayout()
+        families, written = QWidget(), QWidget()
+        left = QVBoxLayout(families)
+        left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(GRID)
         left.addWidget(self.count)
         left.addWidget(self.list, 1)
@@ -70,17 +75,16 @@ class CardsSection(QWidget):
         pushes.addWidget(self.save)
         pushes.addWidget(self.drop)
         pushes.addWidget(self.answer, 1)
-        right = QVBoxLayout()
+        right = QVBoxLayout(written)
+        right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GRID)
         right.addWidget(self.heading)
         right.addWidget(self.what_saving_does)
         right.addWidget(Scrolled(self.card, self.card.form), 1)
         right.addLayout(pushes)
-        page = QHBoxLayout(self)
+        page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.setSpacing(4 * GRID)
-        page.addLayout(left, 2)
-        page.addLayout(right, 5)
+        page.addWidget(Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(1, 2)))
 
     def _connect(self) -> None:
         self.list.chosen.connect(self._show_chosen)

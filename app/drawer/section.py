@@ -9,15 +9,18 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.jobs.form import Field, Form, Scrolled, button
+from app.jobs.form import Field, Form, Scrolled, button, unsaid
+from app.jobs.panes import Panes
 from app.jobs.rows import Column, RowsView
 from app.theme import GRID, give_role
-from app.widgets.sentences import say, words
+from app.widgets.sentences import say
 from core.errors import RuleError, UserError
 from core.language import tr
 from core.workshop import Workshop
+
+LEAST_DIGITS = 130
 
 Values = Mapping[str, str]
 Reader = Callable[[Values], object]
@@ -72,13 +75,13 @@ class ShelfSection(QWidget):
         self._shelf = shelf
         self._workshop = workshop
         self.list = RowsView(shelf.columns, tr(shelf.title))
-        self.count = words(role="quiet")
+        self.count = unsaid()
         self.form = Form()
         self.form.add_heading(tr(shelf.add_title))
         for field in shelf.fields():
             self.form.add(field)
         self.form.put(shelf.first)
-        self.answer = words(role="quiet")
+        self.answer = unsaid()
         self.push = button(tr(shelf.add_push), "main")
         self._lay_out()
         self.push.clicked.connect(self._add)
@@ -94,15 +97,15 @@ class ShelfSection(QWidget):
         right.addWidget(self.answer)
         right.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
         right.addStretch(1)
-        left = QVBoxLayout()
+        shelf = QWidget()
+        left = QVBoxLayout(shelf)
+        left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(GRID)
         left.addWidget(self.count)
         left.addWidget(self.list, 1)
-        page = QHBoxLayout(self)
+        page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.setSpacing(4 * GRID)
-        page.addLayout(left, 1)
-        page.addWidget(Scrolled(content, self.form), 1)
+        page.addWidget(Panes(shelf, Scrolled(content, self.form), LEAST_DIGITS, wide=(1, 1)))
 
     def showEvent(self, event: QShowEvent) -> None:
         """Show the shelf as it is now; the form keeps what was typed."""

@@ -10,7 +10,7 @@ from app.jobs.form import ChoiceField, Field, TextField
 from core.errors import InputError
 from core.facts import Gauge
 from core.language import mark, tr
-from core.quantities import KINDS, parse, show, unit_for, width_of
+from core.quantities import KINDS, number, parse, show, unit_for, width_of
 from core.shop_inputs import GAUGE_KINDS, gauge_error, past_day, thickness_mm, whole_number
 from core.stages.entry import GAUGE_USES
 from core.workshop import Workshop
@@ -71,8 +71,9 @@ def _gauges(workshop: Workshop) -> list[Line]:
 def _width(gauge: Gauge, value: float, units: str) -> str:
     kind, canonical = width_of(gauge.kind, KINDS[gauge.kind].canonical.id)
     unit = unit_for(kind, units, canonical)
-    # A resolution is finer than the readings it belongs to; one more place shows it whole.
-    return show(kind, value, unit.id, unit.decimals + 1)
+    # A resolution is finer than the readings it belongs to, and written without noughts at its end.
+    digits = number(kind, value, unit.id, unit.decimals + 2).rstrip("0").rstrip(".")
+    return f"{digits} {unit.label}"
 
 
 def due_on(gauge: Gauge) -> date | None:

@@ -6,13 +6,16 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Form, TextField, button
+from app.jobs.form import ChoiceField, Form, TextField, button, unsaid
+from app.jobs.panes import Panes
 from app.theme import GRID, give_role
-from app.widgets.sentences import say, words
+from app.widgets.sentences import say
 from core.errors import UserError
 from core.facts import Shop
 from core.language import tr
 from core.workshop import Workshop
+
+LEAST_DIGITS = 130
 
 
 class ShopSection(QWidget):
@@ -35,15 +38,19 @@ class ShopSection(QWidget):
                 tr("What values are shown in. Readings can be typed in either, whatever is chosen here."),
             )
         )
-        self.answer = words(role="quiet")
+        self.answer = unsaid()
         self.save = button(tr("Save shop"), "main")
-        column = QVBoxLayout(self)
+        pane = QWidget()
+        column = QVBoxLayout(pane)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2 * GRID)
         column.addWidget(self.form)
         column.addWidget(self.answer)
         column.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
         column.addStretch(1)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(Panes(pane, QWidget(), LEAST_DIGITS, narrow=(1, 0)))
         self.form.changed.connect(self._typed)
         self.form.handed_in.connect(self._save)
         self.save.clicked.connect(self._save)

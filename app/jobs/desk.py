@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 from app.jobs.form import button
 from app.jobs.job_rows import JOB_COLUMNS, MARKS_COLUMN, MarksDelegate
 from app.jobs.latest import Latest, Run
+from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
 from app.jobs.timeline import Timeline
 from app.jobs.visits import Visit, visit
@@ -16,6 +17,9 @@ from app.theme import GRID
 from app.widgets.sentences import words
 from core.language import tr
 from core.workshop import JobRow, Workshop
+
+LEAST_DIGITS = 150
+"""So many digits must fit across the page before the history stands beside the jobs."""
 
 
 class SearchLine(QLineEdit):
@@ -47,7 +51,6 @@ class DeskPage(QWidget):
         self.search = SearchLine()
         self.search.setAccessibleName(tr("Find jobs"))
         self.search.setAccessibleDescription(tr("Unit serial, customer, job number, or any word."))
-        self.search.setPlaceholderText(tr("Unit serial, customer, job number, or any word"))
         self.open_job = button(tr("Open job"))
         self.open_job.setEnabled(False)
         self.new_job = button(tr("New job"), "main")
@@ -69,23 +72,14 @@ class DeskPage(QWidget):
         top.addSpacing(2 * GRID)
         top.addWidget(self.open_job)
         top.addWidget(self.new_job)
-        right = QVBoxLayout()
-        right.setSpacing(2 * GRID)
-        right.addWidget(self.unit)
-        right.addWidget(self.timeline, 1)
-        left = QVBoxLayout()
-        left.setSpacing(GRID)
-        left.addWidget(self.found)
-        left.addWidget(self.jobs, 1)
-        middle = QHBoxLayout()
-        middle.setSpacing(4 * GRID)
-        middle.addLayout(left, 3)
-        middle.addLayout(right, 1)
+        panes = Panes(
+            _column(self.found, self.jobs), _column(self.unit, self.timeline), LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)
+        )
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(2 * GRID)
         page.addLayout(top)
-        page.addLayout(middle, 1)
+        page.addWidget(panes, 1)
         for before, after in ((self.search, self.jobs), (self.jobs, self.open_job), (self.open_job, self.new_job)):
             QWidget.setTabOrder(before, after)
 
@@ -125,7 +119,8 @@ class DeskPage(QWidget):
             return tr("No job has “{typed}” in it. Try the unit serial or the customer.", typed=text[:60])
         if count == 0:
             return tr("There is no job yet. Begin the first one with New job.")
-        return tr("1 job") if count == 1 else tr("{count} jobs", count=count)
+        found = tr("1 job") if count == 1 else tr("{count} jobs", count=count)
+        return found if text else tr("{found}. Find one by unit serial, customer, number or any word.", found=found)
 
     def _show_history(self, row: JobRow | None) -> None:
         if row is None:
@@ -160,3 +155,13 @@ class DeskPage(QWidget):
 
     def _open_chosen(self) -> None:
         self._open(self.jobs.current())
+
+
+def _column(above: QWidget, below: QWidget) -> QWidget:
+    pane = QWidget()
+    column = QVBoxLayout(pane)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(GRID)
+    column.addWidget(above)
+    column.addWidget(below, 1)
+    return pane

@@ -10,12 +10,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QGridLayout,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QPushButton,
     QRadioButton,
@@ -51,7 +52,7 @@ class Field(QFrame):
         self._refusal = ""
         self._remark = ""
         self._is_armed = False
-        self.note = words(role="quiet")
+        self.note = unsaid()
 
     def _lay_out(self, body: QWidget, *focusable: QWidget) -> None:
         """Put the body behind the edge and the sentence under it; `focusable` is what arms the field."""
@@ -80,6 +81,11 @@ class Field(QFrame):
 
     def _enter(self, watched: QObject) -> None:
         self.went_on.emit()
+
+    def line_height(self) -> int:
+        """Return how high the line is beside which the label stands."""
+        proxy = self.focusProxy()
+        return proxy.sizeHint().height() if proxy is not None else 0
 
     def value(self) -> str:
         """Return what is in the field, as typed or as the key of what was chosen."""
@@ -126,7 +132,8 @@ class TextField(Field):
         self.editor = line_editor(key, label)
         self.label.setBuddy(self.editor)
         self.editor.textEdited.connect(self._content_changed)
-        self.unit = words(role="quiet", wraps=False)
+        self.unit = unsaid()
+        self.unit.setWordWrap(False)
         body = QWidget()
         line = QHBoxLayout(body)
         line.setContentsMargins(0, 0, 0, 0)
@@ -135,6 +142,11 @@ class TextField(Field):
         line.addWidget(self.unit)
         self.set_unit(unit)
         self._lay_out(body, self.editor)
+
+    def refuse(self, sentence: str) -> None:
+        """Say why the content cannot be used; of an empty line only that it is missing."""
+        is_missing = bool(sentence) and not self.value().strip()
+        super().refuse(tr("{what} is missing: type it here.", what=self.label.text()) if is_missing else sentence)
 
     def set_unit(self, unit: str) -> None:
         """Show another unit behind the line."""
@@ -197,6 +209,7 @@ class RowsField(Field):
         self._rows_shown = rows_shown
         self.view = RowsView(columns, label)
         self.view.setObjectName(key)
+        self.view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.label.setBuddy(self.view)
         self.view.chosen.connect(self._content_changed)
         self._lay_out(self.view, self.view)
@@ -207,6 +220,9 @@ class RowsField(Field):
             self.view.show_rows(rows, same, is_first_chosen=False)
         height = self.view.verticalHeader().defaultSectionSize() * min(max(len(rows), 1), self._rows_shown)
         self.view.setFixedHeight(height + self.view.horizontalHeader().sizeHint().height() + GRID // 2)
+
+    def line_height(self) -> int:
+        return self.view.horizontalHeader().sizeHint().height()
 
     def current(self) -> Any:
         """Return the chosen row's thing, or None."""
@@ -231,6 +247,13 @@ def line_editor(key: str, name: str) -> QLineEdit:
     editor.setObjectName(key)
     editor.setAccessibleName(name)
     return editor
+
+
+def unsaid(role: str = "quiet") -> QLabel:
+    """Return a label that takes no room until `app.widgets.sentences.say` gives it something to say."""
+    label = words(role=role)
+    label.hide()
+    return label
 
 
 def button(text: str, role: str = "") -> QPushButton:
@@ -271,8 +294,26 @@ class Form(QWidget):
     def add_heading(self, text: str) -> None:
         """Put a heading above the fields that follow."""
         heading = words(text, "heading")
-        heading.setContentsMargins(0, 2 * GRID, 0, 0)
+        heading.setContentsMargins(0, 2 * GRID if self.fields else 0, 0, 0)
         self._grid.addWidget(heading, self._grid.rowCount(), 0, 1, 2)
+
+    def add_row(self, widget: QWidget) -> None:
+        """Put something that is no field into the column of the fields."""
+        self._grid.addWidget(widget, self._grid.rowCount(), 1)
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._level_labels()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._level_labels()
+
+    def _level_labels(self) -> None:
+        """Stand every label level with the first line of its field, at whatever size text is now."""
+        for field in self.fields.values():
+            field.label.setMinimumHeight(field.line_height())
 
     def _go_on(self) -> None:
         order = list(self.fields.values())

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QRectF, QSize, Qt
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter
-from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
+from PySide6.QtWidgets import QStyleOptionViewItem
 
-from app.jobs.rows import Column
+from app.jobs.rows import AnyIndex, Column, RowDelegate
 from app.jobs.visits import day
-from app.theme import current
+from app.theme import GRID, current
 from app.widgets import paint_mark
 from core.language import mark, tr
 from core.stages import STAGES
@@ -43,23 +43,18 @@ JOB_COLUMNS = (
 MARKS_COLUMN = 4
 
 
-class MarksDelegate(QStyledItemDelegate):
+class MarksDelegate(RowDelegate):
     """Draws the six stage marks of a job side by side, in order of work."""
 
-    def paint(
-        self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex
-    ) -> None:
-        super().paint(painter, option, index)
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        self.paint_ground(painter, option, index)
         row: JobRow = index.data(Qt.ItemDataRole.UserRole)
         size = option.fontMetrics.ascent()
-        left = option.rect.left() + MARK_GAP
+        left = option.rect.left() + current().px(GRID)
         top = option.rect.center().y() - size / 2
-        # On the accent of the chosen row only the ground colour can be told apart.
-        is_lit = option.state & QStyle.StateFlag.State_Selected and option.state & QStyle.StateFlag.State_HasFocus
-        colour = current().colours.ground if is_lit else ""
         for at, answer in enumerate(row.marks):
-            paint_mark(painter, QRectF(left + at * (size + MARK_GAP), top, size, size), answer, colour)
+            paint_mark(painter, QRectF(left + at * (size + MARK_GAP), top, size, size), answer)
 
-    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex | QPersistentModelIndex) -> QSize:
-        size = option.fontMetrics.ascent()
-        return QSize(len(STAGES) * (size + MARK_GAP) + MARK_GAP, super().sizeHint(option, index).height())
+    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
+        width = len(STAGES) * (option.fontMetrics.ascent() + MARK_GAP) + 2 * current().px(GRID)
+        return QSize(width, super().sizeHint(option, index).height())

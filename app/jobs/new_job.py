@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from functools import partial
+from itertools import chain, repeat
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Form, RowsField, Scrolled, TextField, button
+from app.jobs.form import ChoiceField, Form, RowsField, Scrolled, TextField, button, unsaid
 from app.jobs.latest import Latest, Run
+from app.jobs.panes import Panes
 from app.jobs.rows import Column
-from app.theme import GRID, give_role
+from app.theme import GRID, give_role, set_mark
 from app.widgets.sentences import say, words
 from core.drafts import JobDraft
 from core.errors import UserError
@@ -21,6 +23,8 @@ from core.language import mark, tr
 from core.stages.card import FACTS_BY_KEY
 from core.stages.entry import Remark
 from core.workshop import Workshop
+
+LEAST_DIGITS = 130
 
 
 def _ring_gear_side(card: SpecCard) -> str:
@@ -33,10 +37,10 @@ def _setting(card: SpecCard) -> str:
 
 
 CARD_COLUMNS = (
-    Column(mark("Family"), lambda card: card.family, stretches=True),
+    Column(mark("Family"), lambda card: card.family),
     Column(mark("Revision"), lambda card: str(card.revision), is_number=True),
     Column(mark("Ring gear"), _ring_gear_side),
-    Column(mark("Set by"), _setting),
+    Column(mark("Set by"), _setting, stretches=True),
 )
 
 
@@ -83,7 +87,7 @@ class NewJobPage(QWidget):
         self._remarks = Latest(run)
         self._offered = ""
         self.form = intake_form()
-        self.refusal = words(role="refusal")
+        self.refusal = unsaid("refusal")
         self.no_card = words(
             tr("A job needs a spec card, because the card says which limits apply. There is none yet.")
         )
@@ -108,27 +112,26 @@ class NewJobPage(QWidget):
         for push in (self.open_job, self.back, self.start_over):
             pushes.addWidget(push)
         pushes.addStretch(1)
-        left = QVBoxLayout()
+        content = QWidget()
+        left = QVBoxLayout(content)
+        left.setContentsMargins(0, 0, GRID, 0)
         left.setSpacing(2 * GRID)
         left.addLayout(missing_card)
         left.addWidget(self.form)
         left.addWidget(self.refusal)
         left.addLayout(pushes)
         left.addStretch(1)
-        right = QVBoxLayout()
+        beside = QWidget()
+        right = QVBoxLayout(beside)
+        right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GRID)
         right.addWidget(self.remarks_heading)
         right.addLayout(self.remarks)
         right.addStretch(1)
-        content = QWidget()
-        columns = QHBoxLayout(content)
-        columns.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
-        columns.setSpacing(4 * GRID)
-        columns.addLayout(left, 3)
-        columns.addLayout(right, 2)
         page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Scrolled(content, self.form))
+        page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
+        # The remarks stay outside what scrolls: they are read while the counts are typed.
+        page.addWidget(Panes(Scrolled(content, self.form), beside, LEAST_DIGITS, narrow=(1, 0)))
 
     def _connect(self) -> None:
         self.form.changed.connect(self._look_at_it)
@@ -184,13 +187,12 @@ class NewJobPage(QWidget):
         self._remarks.ask(partial(self._workshop.draft_remarks, self.draft()), self._show_remarks)
 
     def _show_remarks(self, remarks: Sequence[Remark]) -> None:
-        for line in self._remark_lines:
-            line.deleteLater()
-        self._remark_lines = [words(remark.text) for remark in remarks]
-        for line, remark in zip(self._remark_lines, remarks, strict=True):
-            if remark.is_warning:
-                line.setProperty("tone", "uncertain")
-            self.remarks.addWidget(line)
+        while len(self._remark_lines) < len(remarks):
+            self._remark_lines.append(words())
+            self.remarks.addWidget(self._remark_lines[-1])
+        for line, remark in zip(self._remark_lines, chain(remarks, repeat(Remark(""))), strict=False):
+            say(line, remark.text)
+            set_mark(line, "tone", "uncertain" if remark.is_warning else "")
         give_role(self.remarks_heading, "heading" if remarks else "quiet")
         say(self.remarks_heading, tr("What this comes to") if remarks else tr("Ratio and earlier visits appear here."))
 

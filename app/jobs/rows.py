@@ -12,16 +12,29 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
+    QRect,
+    QSize,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
+from PySide6.QtGui import QColor, QKeyEvent, QPainter
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHeaderView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QWidget,
+)
 
+from app.theme import GRID, current
 from core.language import tr
 
 AnyIndex = QModelIndex | QPersistentModelIndex
 ROW_PADDING = 14
+WIDEST_CELL = 320
+EDGE = 3
 TEXT_AT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 NUMBER_AT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
@@ -85,6 +98,40 @@ class RowsModel(QAbstractTableModel):
         return None
 
 
+class RowDelegate(QStyledItemDelegate):
+    """Draws a row as paper: a rule below, sunk where it is chosen, the accent edge where it has the keyboard."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        self.paint_ground(painter, option, index)
+        margin = current().px(GRID)
+        space = option.rect.adjusted(margin, 0, -margin, 0)
+        painter.setPen(QColor(current().colours.ink))
+        painter.setFont(option.font)
+        text = str(index.data(Qt.ItemDataRole.DisplayRole) or "").replace("\n", " ")
+        painter.drawText(
+            space,
+            index.data(Qt.ItemDataRole.TextAlignmentRole),
+            option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, space.width()),
+        )
+
+    def paint_ground(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        """Draw everything of a cell but what stands in it."""
+        colours = current().colours
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(option.rect, QColor(colours.sunk))
+            if index.column() == 0 and option.widget.hasFocus():
+                painter.fillRect(
+                    QRect(option.rect.topLeft(), QSize(EDGE, option.rect.height())), QColor(colours.accent)
+                )
+        painter.fillRect(option.rect.left(), option.rect.bottom(), option.rect.width(), 1, QColor(colours.line))
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
+        text = str(index.data(Qt.ItemDataRole.DisplayRole) or "")
+        # A cell shows one line; half a character more keeps rounded widths from eliding it.
+        width = option.fontMetrics.horizontalAdvance(text + ".") + 2 * current().px(GRID)
+        return QSize(min(width, current().px(WIDEST_CELL)), option.fontMetrics.height() + current().px(ROW_PADDING))
+
+
 class RowsView(QTableView):
     """The rows as a person goes through them: whole rows, keyboard first, Enter opens, Tab leaves."""
 
@@ -96,6 +143,8 @@ class RowsView(QTableView):
         super().__init__(parent)
         self.rows_model = RowsModel(columns, self)
         self.setModel(self.rows_model)
+        self.setItemDelegate(RowDelegate(self))
+        self.setStyleSheet("QTableView, QTableView:focus { background: palette(window); }")
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -124,7 +173,7 @@ class RowsView(QTableView):
     ) -> None:
         """Show these rows; the chosen one stays chosen where it is still there (`same` tells by what)."""
         before = self.current()
-        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + ROW_PADDING)
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + current().px(ROW_PADDING))
         self.rows_model.show_rows(rows)
         keys = [same(row) for row in rows]
         if before is not None and same(before) in keys:

@@ -10,13 +10,14 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QSizePolicy, QVBoxLayout
 
 from app.jobs.form import button
 from app.jobs.visits import Visit
-from app.theme import GRID
+from app.theme import GRID, current
 from app.widgets.sentences import words
 from core.language import tr
 
 GUTTER = 32
 SPINE = 3
 TICK = 5
+NOT_MEASURED = "–"
 
 
 class Timeline(QScrollArea):
@@ -69,24 +70,32 @@ class VisitPanel(QWidget):
         column.setContentsMargins(GUTTER, 0, 0, 3 * GRID)
         column.setSpacing(GRID // 2)
         column.addWidget(self.heading)
-        column.addWidget(words(visit.dates, "quiet"))
+        # Level with the words of the heading, which is a button and has room around them.
+        below = QVBoxLayout()
+        below.setContentsMargins(current().px(GRID) + 1, 0, 0, 0)
+        below.setSpacing(GRID // 2)
+        below.addWidget(words(visit.dates, "quiet"))
         if visit.asked_for:
-            column.addWidget(words(visit.asked_for))
-        column.addLayout(self._values())
-        column.addWidget(words(visit.signed, "quiet"))
+            below.addWidget(words(visit.asked_for))
+        below.addLayout(self._values())
+        below.addWidget(words(visit.signed, "quiet"))
+        column.addLayout(below)
 
     def _values(self) -> QGridLayout:
         grid = QGridLayout()
         grid.setContentsMargins(0, GRID // 2, 0, GRID // 2)
         grid.setHorizontalSpacing(2 * GRID)
         grid.setVerticalSpacing(GRID // 2)
+        right = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
         for column, title in enumerate((tr("found"), tr("left")), start=1):
-            grid.addWidget(words(title, "quiet"), 0, column, Qt.AlignmentFlag.AlignRight)
+            grid.addWidget(words(title, "quiet"), 0, column, right)
+            # Both columns as wide on every visit, so that the eye compares down the line.
+            grid.setColumnMinimumWidth(column, self.fontMetrics().horizontalAdvance("00.000 lbf·in"))
         for row, line in enumerate(self._visit.compared, start=1):
             grid.addWidget(words(line.label, "quiet"), row, 0)
-            grid.addWidget(words(line.found or "–"), row, 1, Qt.AlignmentFlag.AlignRight)
-            grid.addWidget(words(line.left or "–"), row, 2, Qt.AlignmentFlag.AlignRight)
-        grid.setColumnStretch(0, 1)
+            grid.addWidget(words(line.found or NOT_MEASURED, wraps=False), row, 1, right)
+            grid.addWidget(words(line.left or NOT_MEASURED, wraps=False), row, 2, right)
+        grid.setColumnStretch(3, 1)
         return grid
 
     def _want(self) -> None:

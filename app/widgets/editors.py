@@ -136,7 +136,9 @@ class TextEditor(QPlainTextEdit):
 
     def _grow(self) -> None:
         lines = min(max(round(self.document().size().height()), 1), MOST_LINES)
-        margins = 2 * self.document().documentMargin() + self.height() - self.viewport().height()
+        # Before the page is laid out the viewport has no size of its own yet.
+        frame = max(self.height() - self.viewport().height(), 0)
+        margins = 2 * self.document().documentMargin() + frame
         self.setFixedHeight(round(lines * self.fontMetrics().lineSpacing() + margins))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app import theme
 from app.widgets.editors import ChoiceEditor, LineEditor, TextEditor
@@ -25,6 +25,8 @@ NUMBER_WIDTH = 152
 ARMED_WIDTH = 216
 UNIT_WIDTH = 48
 WORD_WIDTH = 136
+NUMBER_INSET = 12
+"""How far the digits of an editor stand from its right edge; what stands below lines up with them."""
 
 # Leaving for another window, a menu or a drop-down is not leaving the field.
 _NOT_LEAVING = (
@@ -77,7 +79,7 @@ class EntryField(QFrame):
         self._is_armed = False
         self._shows_limit = not position.label
         self._reason_line: ReasonLine | None = None
-        self._is_wanted = False
+        self.is_wanted = False
         self.editor = make_editor(entry)
         self._build(label or tr(position.label) or tr(entry.label))
         self._connect()
@@ -94,12 +96,12 @@ class EntryField(QFrame):
     def _build(self, label: str) -> None:
         self.label = words(label, "body")
         self.limit, self.echo, self.unit = words("", "quiet"), words("", "quiet", wraps=False), words("", "quiet")
-        self.help, self.refusal = words("", "quiet"), words("", "refusal")
+        self._help: QLabel | None = None
+        self._refusal_label: QLabel | None = None
         self.mark, self.word = VerdictMark(step=17), words("", "body")
         keeps_its_room = self.mark.sizePolicy()
         keeps_its_room.setRetainSizeWhenHidden(True)
         self.mark.setSizePolicy(keeps_its_room)
-        self.unit.setText(self._unit_label())
         self.echo.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.editor.set_name(self.name)
         self.setFocusProxy(self.editor)
@@ -113,11 +115,8 @@ class EntryField(QFrame):
         self._line.addWidget(self.limit, 1, 0, Qt.AlignmentFlag.AlignTop)
         self._place_editor()
         self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(theme.GRID + EDGE, 2, theme.GRID, 2)
         self._column.setSpacing(4)
         self._column.addLayout(self._line)
-        self._column.addWidget(self.help)
-        self._column.addWidget(self.refusal)
 
     def _place_editor(self) -> None:
         """Give numbers a column they line up in, and words the room they need."""
@@ -126,12 +125,13 @@ class EntryField(QFrame):
         if isinstance(self.editor, LineEditor):
             line.addWidget(self.editor, 0, 1)
             line.addWidget(self.unit, 0, 2)
-            line.addWidget(self.echo, 1, 1, 1, 2, Qt.AlignmentFlag.AlignLeft)
+            line.addWidget(self.echo, 1, 1)
+            self.echo.setContentsMargins(0, 0, NUMBER_INSET, 0)
         elif isinstance(self.editor, ChoiceEditor):
-            line.addWidget(self.editor, 0, 1, 2, 2)
-            line.setColumnStretch(1, 3)
+            line.addWidget(self.editor, 0, 1, 1, 2, Qt.AlignmentFlag.AlignVCenter)
+            line.setColumnStretch(1, 0 if self._is_short else 3)
         else:
-            line.addWidget(self.editor, 0, 1, 2, 4)
+            line.addWidget(self.editor, 0, 1, 1, 4, Qt.AlignmentFlag.AlignVCenter)
             line.setColumnStretch(1, 5)
         if not isinstance(self.editor, TextEditor):
             line.addWidget(self.mark, 0, 3, Qt.AlignmentFlag.AlignVCenter)
@@ -146,18 +146,29 @@ class EntryField(QFrame):
         if isinstance(self.editor, ChoiceEditor):
             self.editor.clicked.connect(self._commit_choice)
 
+    @property
+    def _is_short(self) -> bool:
+        """Whether the answers fit the column of the numbers."""
+        return len(self.entry.choices) <= 2 and self.entry.kind == "yes_no"
+
     def _unit_label(self) -> str:
+        """Return the unit a bare number is taken in; what names its own unit needs none beside it."""
         kind = KINDS[self.entry.kind]
-        if not kind.is_number:
+        if not kind.is_number or not is_in_own_unit(self.entry, self.text()):
             return ""
         return (kind.unit(self.entry.unit) if self.entry.unit else kind.canonical).label
 
     def _measure(self) -> None:
         """Set the widths that make the numbers of a page line up, at the text size in force."""
         px = theme.current().px
+        air = theme.GRID if self._is_armed else 2
+        # The edge stands within the frame, which the layout counts for itself.
+        self._column.setContentsMargins(theme.GRID, air, theme.GRID, air)
         if isinstance(self.editor, LineEditor):
             self.editor.setFixedWidth(px(ARMED_WIDTH if self._is_armed else NUMBER_WIDTH))
             self.unit.setFixedWidth(px(UNIT_WIDTH))
+        elif self._is_short:
+            self.editor.setFixedWidth(px(NUMBER_WIDTH + UNIT_WIDTH) + theme.GRID)
         self.mark.setFixedSize(self.mark.sizeHint())
         self.word.setFixedWidth(px(WORD_WIDTH))
 
@@ -209,7 +220,7 @@ class EntryField(QFrame):
         is_read_only : bool
             Whether the job takes no more readings.
         """
-        self._state, self._is_wanted = state, is_wanted
+        self._state, self.is_wanted = state, is_wanted
         self.show_text(state.reading.text if state.reading is not None else "", is_read_only=is_read_only)
 
     def show_text(self, text: str, *, is_read_only: bool = False) -> None:
@@ -351,12 +362,27 @@ class EntryField(QFrame):
         limit = limit_words(state.limit, self.entry.kind, self.entry.unit) if state is not None else ""
         say(self.limit, limit if self._shows_limit or self._is_armed else "")
         say(self.echo, self._echo())
-        say(self.help, tr(self.entry.help) if self._is_armed else "")
-        say(self.refusal, self._sentence())
+        self.unit.setText(self._unit_label())
+        self._show_below(tr(self.entry.help) if self._is_armed else "", self._sentence())
         self._show_verdict()
         said = [tr(self.entry.help), limit, self.word.text(), self._sentence()]
         self.editor.set_description(" ".join(part for part in said if part))
         self._restyle()
+
+    def _show_below(self, help_text: str, refusal: str) -> None:
+        """Show help and refusal; a page has dozens of fields, so their labels are made when first wanted."""
+        if self._help is None and (help_text or refusal):
+            self._help, self._refusal_label = words("", "quiet"), words("", "refusal")
+            self._column.insertWidget(1, self._help)
+            self._column.insertWidget(2, self._refusal_label)
+        if self._help is not None and self._refusal_label is not None:
+            say(self._help, help_text)
+            say(self._refusal_label, refusal)
+
+    @property
+    def refusal(self) -> str:
+        """The sentence that says why what stands here is not stored, or ""."""
+        return self._sentence()
 
     def _echo(self) -> str:
         if not isinstance(self.editor, LineEditor):
@@ -377,7 +403,7 @@ class EntryField(QFrame):
     def _show_verdict(self) -> None:
         """Show the verdict of what is stored; one that is merely missing only where it is wanted."""
         verdict = None if self._state is None or self.is_changed else self._state.verdict
-        if verdict is not None and verdict.answer is Answer.MISSING and not self._is_wanted:
+        if verdict is not None and verdict.answer is Answer.MISSING and not self.is_wanted:
             verdict = None
         self.mark.setVisible(verdict is not None and not isinstance(self.editor, TextEditor))
         if verdict is None:
@@ -398,5 +424,4 @@ class EntryField(QFrame):
             for name, value in marks.items():
                 self.setProperty(name, value)
             for widget in (self, self.editor):
-                widget.style().unpolish(widget)
-                widget.style().polish(widget)
+                theme.restyle(widget)

@@ -12,6 +12,7 @@ from app import theme
 from core.language import tr
 from core.verdict import ANSWER_WORDS, Answer
 
+ICON_GAP = 4
 FULL_TURN = 16 * 360
 _SHAPE = 0.8
 """Share of its square that a mark fills."""
@@ -66,8 +67,8 @@ def _paint_ring(painter: QPainter, shape: QRectF, ink: QColor) -> None:
 
 
 def mark_icon(answer: Answer, side: int, ratio: float) -> QIcon:
-    """Return the mark of a verdict as an icon of `side` logical pixels for a screen of this pixel ratio."""
-    pixmap = QPixmap(QSize(round(side * ratio), round(side * ratio)))
+    """Return the mark of a verdict as an icon, `side` logical pixels high, with a gap between it and a text."""
+    pixmap = QPixmap(QSize(round((side + ICON_GAP) * ratio), round(side * ratio)))
     pixmap.setDevicePixelRatio(ratio)
     pixmap.fill(Qt.GlobalColor.transparent)
     painter = QPainter(pixmap)

@@ -25,8 +25,7 @@ def say(label: QLabel, text: str) -> None:
     """Show a text, or take the label away where there is none; nothing is done where nothing changed."""
     if label.text() != text:
         label.setText(text)
-    if label.isHidden() == bool(text):
-        label.setVisible(bool(text))
+    label.setVisible(bool(text))
 
 
 class NextThing(QLabel):

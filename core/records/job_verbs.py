@@ -90,8 +90,19 @@ class JobVerbs(CardVerbs):
         return self._jobs(_every_job().where(tables.unit.c.serial_key == key).order_by(tables.job.c.id.desc()))
 
     def events(self, job_id: int) -> list[JobEvent]:
-        """Return what happened to a job, oldest first."""
-        return self._events([self.job(job_id).id])[job_id]
+        """Return what happened to a job, oldest first.
+
+        Raises
+        ------
+        NotFoundError
+            There is no such job.
+        """
+        missing = tr("There is no such job in this logbook.")
+        found = self._events([checked_id(job_id, missing)])[job_id]
+        # Every job has been opened, so what has no event is no job.
+        if not found:
+            raise no_such(missing)
+        return found
 
     def _numbered(self, number: str) -> list[Job]:
         return self._jobs(_every_job().where(tables.job.c.number_key == fold(number)))

@@ -143,12 +143,11 @@ def _in_one(read: Sequence[FieldState], system: str) -> Written:
 
 
 def _answers(read: Sequence[FieldState]) -> str:
-    """Return the answers given; where they differ, the rarer ones with the places they hold for."""
+    """Return the answers given; where they differ, the commonest first and the others with their places."""
     places: dict[str, list[str]] = {}
     for field in read:
         if field.reading is not None:
             answer = choice_label(field.entry.choices, field.reading.text)
             places.setdefault(answer, []).append(tr(field.position.label))
-    if len(places) == 1:
-        return next(iter(places))
-    return "; ".join(f"{answer} ({', '.join(where)})" for answer, where in places.items())
+    commonest, *others = sorted(places, key=lambda answer: -len(places[answer]))
+    return "; ".join([commonest, *(f"{answer}: {', '.join(places[answer])}" for answer in others)])

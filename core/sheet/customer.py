@@ -9,9 +9,8 @@ from reportlab.platypus import Flowable, Spacer
 from core.language import mark, tr
 from core.sheet.changes import signed_line, since_last_signing
 from core.sheet.compare import CompareRow, Side, compare, texts_for_customer
-from core.sheet.figures import PRINT_PALETTE, figure
 from core.sheet.flow import Heading, Marked, bare, table
-from core.sheet.parts import LONGEST_CELL, Parts, missing_note, other_units
+from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
 from core.sheet.text import Span, shortened
 from core.sheet.values import day
@@ -31,6 +30,8 @@ CAUTIONS = (
     mark("Look under the vehicle after the first drive. Never drive on with a leak: without oil it fails in minutes."),
     mark("The casing and its oil get hot enough to burn."),
 )
+LEVEL = (("TOPPADDING", (0, 1), (0, -1), 2.5),)
+"""Sets the smaller type of the labels on the line of the values."""
 LONGEST_NAME, LONGEST_REMARK = 90, 400
 
 
@@ -45,8 +46,7 @@ def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
         Spacer(0, 2 * GRID),
         *_found_and_left(parts),
         Spacer(0, GRID),
-        _figures(parts, figure_height),
-        Spacer(0, GRID),
+        *_figures(parts, figure_height),
         _advice(parts),
         Spacer(0, 2 * GRID),
         _signature(parts),
@@ -82,7 +82,7 @@ def _unit(parts: Parts) -> Flowable:
         (tr("Customer"), job.customer), (tr("Vehicle"), job.vehicle), (tr("In · out"),
          f"{day(job.opened_at)} · {left_the_shop}"),
     )  # fmt: skip
-    cells = [_fact(parts, label, text) for label, text in facts]
+    cells = [_fact(parts, label, shortened(text, LONGEST_NAME)) for label, text in facts]
     third = parts.width / 3
     made = table([cells[:3], cells[3:]], [third] * 3, is_lined=False, padding=2)
     if not job.asked_for:
@@ -94,7 +94,7 @@ def _unit(parts: Parts) -> Flowable:
 def _fact(parts: Parts, label: str, text: str) -> list[Flowable]:
     return [
         parts.type.paragraph(STYLES.quiet, label),
-        parts.type.paragraph(STYLES.body, shortened(text or "–", LONGEST_REMARK)),
+        parts.type.paragraph(STYLES.body, text or "–"),
     ]
 
 
@@ -131,7 +131,7 @@ def _paired(parts: Parts, rows: Sequence[CompareRow]) -> Flowable:
     heads = [parts.type.paragraph(STYLES.subheading, h) for h in ("", tr("What we found"), tr("What we left"))]
     lines: list[list[Flowable]] = [heads]
     lines += [[parts.small(row.label), _side(parts, row.found), _side(parts, row.left)] for row in rows]
-    return table(lines, [parts.width * share for share in (0.3, 0.35, 0.35)], padding=1.3)
+    return table(lines, [parts.width * share for share in (0.3, 0.35, 0.35)], padding=1.3, more=LEVEL)
 
 
 def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[CompareRow]) -> Flowable:
@@ -151,7 +151,7 @@ def _half(parts: Parts, title: str, rows: Sequence[tuple[str, Side | None]], wid
         return Spacer(0, 0)
     lines: list[list[Flowable]] = [[parts.type.paragraph(STYLES.subheading, title), Spacer(0, 0)]]
     lines += [[parts.small(label), _side(parts, side)] for label, side in rows]
-    return table(lines, [width * 0.44, width * 0.56], padding=1.3)
+    return table(lines, [width * 0.42, width * 0.58], padding=1.3, more=LEVEL)
 
 
 def _side(parts: Parts, side: Side | None) -> Flowable:
@@ -164,15 +164,10 @@ def _side(parts: Parts, side: Side | None) -> Flowable:
     return Marked(side.answer, parts.type.paragraph(STYLES.body, *spans))
 
 
-def _figures(parts: Parts, height: float) -> Flowable:
-    """Return the backlash wheel and the contact pattern side by side."""
-    widths = parts.width * 0.4, parts.width * 0.6
-    last = parts.state.stages[-1]
-    drawings = [
-        figure(name, last, parts.state, PRINT_PALETTE, (width - GRID, height), parts.system)
-        for name, width in zip(("backlash_wheel", "contact"), widths, strict=True)
-    ]
-    return table([drawings], widths, is_lined=False, padding=0)
+def _figures(parts: Parts, height: float) -> list[Flowable]:
+    """Return the backlash wheel and the contact pattern side by side, as far as they have been measured."""
+    row = figures_in_a_row(parts, parts.state.stages[-1], (("backlash_wheel", 0.4), ("contact", 0.6)), height)
+    return [*row, Spacer(0, GRID)] if row else []
 
 
 def _advice(parts: Parts) -> Flowable:
@@ -183,7 +178,7 @@ def _advice(parts: Parts) -> Flowable:
         (tr("When to come back"), COME_BACK),
         (tr("Take care"), CAUTIONS),
     ):
-        lines = [parts.type.paragraph(STYLES.small, tr(sentence)) for sentence in sentences]
+        lines = [parts.type.paragraph(STYLES.item, tr(sentence)) for sentence in sentences]
         columns.append([parts.type.paragraph(STYLES.subheading, title), *lines])
     flush = [("RIGHTPADDING", (0, 0), (-2, -1), 2 * GRID)]
     return table([columns], [parts.width / 3] * 3, is_lined=False, padding=0, more=flush)

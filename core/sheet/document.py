@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from reportlab.lib.colors import HexColor
@@ -15,6 +15,9 @@ from core.sheet.fonts import REGULAR, install_fonts
 from core.sheet.style import FOOT, HEAD, MARGIN, PAGES, QUIET, SMALL
 from core.sheet.text import fitted
 
+NUMBER_WIDTH = 120.0
+"""Room for a page number at the foot [pt]."""
+
 
 @dataclass(frozen=True)
 class Cover:
@@ -25,19 +28,45 @@ class Cover:
     foot: str
 
 
+class _NumberedCanvas(Canvas):  # type: ignore[misc]
+    """Leaves a gap for "page x of y" on each page, and fills the gaps once the number of pages is known."""
+
+    def leave_gap(self, right: float, baseline: float) -> None:
+        """Keep room for this page's number, ending at `right`."""
+        self.saveState()
+        self.translate(right - NUMBER_WIDTH, baseline)
+        self.doForm(_gap(self.getPageNumber()))
+        self.restoreState()
+
+    def save(self) -> None:
+        """Fill the gaps, then write the document."""
+        pages = self.getPageNumber() - 1
+        for page in range(1, pages + 1):
+            self.beginForm(_gap(page), 0, -SMALL, NUMBER_WIDTH, 2 * SMALL)
+            self.setFont(REGULAR, SMALL)
+            self.setFillColor(HexColor(QUIET))
+            self.drawRightString(NUMBER_WIDTH, 0, tr("page {page} of {pages}", page=page, pages=pages))
+            self.endForm()
+        super().save()
+
+
+def _gap(page: int) -> str:
+    return f"number-{page}"
+
+
 def frame_size(page: str) -> tuple[float, float]:
     """Return width and height [pt] of the area text may fill."""
     width, height = PAGES[page]
     return width - 2 * MARGIN, height - HEAD - FOOT
 
 
-def as_pdf(story: Callable[[], Sequence[Flowable]], cover: Cover, page: str) -> bytes:
+def as_pdf(story: Sequence[Flowable], cover: Cover, page: str) -> bytes:
     """Set a story into pages.
 
     Parameters
     ----------
-    story : callable
-        Returns the flowables, new ones at each call: they are set twice, first to count the pages.
+    story : sequence of flowables
+        What to print; used up by it.
     cover : Cover
         Title, author and foot, already clean.
     page : str
@@ -48,11 +77,6 @@ def as_pdf(story: Callable[[], Sequence[Flowable]], cover: Cover, page: str) -> 
     bytes
         The PDF; equal input gives equal bytes.
     """
-    pages = _set(story(), cover, page, 0)[1]
-    return _set(story(), cover, page, pages)[0]
-
-
-def _set(story: Sequence[Flowable], cover: Cover, page: str, pages: int) -> tuple[bytes, int]:
     install_fonts()
     out = io.BytesIO()
     document = BaseDocTemplate(
@@ -70,13 +94,13 @@ def _set(story: Sequence[Flowable], cover: Cover, page: str, pages: int) -> tupl
     width, height = frame_size(page)
     frame = Frame(MARGIN, FOOT, width, height, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
 
-    def foot(canvas: Canvas, _document: BaseDocTemplate) -> None:
-        number = tr("page {page} of {pages}", page=canvas.getPageNumber(), pages=pages)
+    def foot(canvas: _NumberedCanvas, _document: BaseDocTemplate) -> None:
+        baseline = FOOT * 0.55
         canvas.setFont(REGULAR, SMALL)
         canvas.setFillColor(HexColor(QUIET))
-        canvas.drawString(MARGIN, FOOT * 0.55, fitted(cover.foot, REGULAR, SMALL, width * 0.8))
-        canvas.drawRightString(MARGIN + width, FOOT * 0.55, number)
+        canvas.drawString(MARGIN, baseline, fitted(cover.foot, REGULAR, SMALL, width - NUMBER_WIDTH))
+        canvas.leave_gap(MARGIN + width, baseline)
 
     document.addPageTemplates(PageTemplate("page", [frame], onPage=foot))
-    document.build(list(story))
-    return out.getvalue(), document.page
+    document.build(list(story), canvasmaker=_NumberedCanvas)
+    return out.getvalue()

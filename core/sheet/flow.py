@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, Paragraph, Table, TableStyle
+from reportlab.platypus import Flowable, Frame, Paragraph, Table, TableStyle
 
 from core.sheet.figures.draw import Sheet
 from core.sheet.figures.marks import put_mark
 from core.sheet.figures.palette import PRINT_PALETTE
+from core.sheet.fonts import REGULAR
 from core.sheet.style import HAIRLINE
 from core.verdict import Answer
 
@@ -46,12 +47,11 @@ class Marked(Flowable):  # type: ignore[misc]
 
 
 class Heading(Flowable):  # type: ignore[misc]
-    """A heading that enters itself in the document's outline; it stays with what follows."""
+    """A heading that enters itself in the document's outline."""
 
     def __init__(self, paragraph: Paragraph, title: str, key: str, level: int = 0) -> None:
         super().__init__()
         self.paragraph, self.title, self.key, self.level = paragraph, title, key, level
-        self.keepWithNext = 1
 
     def getSpaceBefore(self) -> float:  # noqa: N802 - reportlab's name
         """Return the space above [pt]."""
@@ -72,6 +72,31 @@ class Heading(Flowable):  # type: ignore[misc]
         canvas.bookmarkHorizontal(self.key, 0, self.height + 6)
         canvas.addOutlineEntry(self.title, self.key, level=self.level, closed=0)
         self.paragraph.drawOn(canvas, 0, 0)
+
+
+class Scaled(Flowable):  # type: ignore[misc]
+    """A story drawn smaller, so that it fits the room it has; its type is set as if the page were larger."""
+
+    def __init__(self, story: Sequence[Flowable], width: float, height: float, scale: float) -> None:
+        super().__init__()
+        self.story, self.width, self.height, self.scale = list(story), width, height, scale
+
+    def wrap(self, available_width: float, available_height: float) -> tuple[float, float]:
+        """Return the room it takes [pt]."""
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """Draw the whole story; what does not fit would be lost, so that is a bug."""
+        self.canv.saveState()
+        self.canv.scale(self.scale, self.scale)
+        frame = Frame(
+            0, 0, self.width / self.scale, self.height / self.scale,
+            leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0,
+        )  # fmt: skip
+        frame.addFromList(self.story, self.canv)
+        if self.story:
+            raise RuntimeError("a page that was measured to fit did not")
+        self.canv.restoreState()
 
 
 def table(
@@ -106,6 +131,7 @@ def table(
         ("TOPPADDING", (0, 0), (-1, -1), padding),
         ("BOTTOMPADDING", (0, 0), (-1, -1), padding),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),  # of empty cells: the default is a face that is not embedded
     ]
     if is_lined and len(rows) > 1:
         commands.append(("LINEABOVE", (0, 1), (-1, -1), 0.4, HexColor(HAIRLINE)))

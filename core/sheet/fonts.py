@@ -11,6 +11,7 @@ from importlib.resources import as_file, files
 from threading import Lock
 
 from reportlab import rl_config
+from reportlab.graphics import shapes
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
@@ -41,8 +42,9 @@ def _load() -> frozenset[int]:
         pdfmetrics.registerFont(font)
         shown.append(set(font.face.charToGlyph))
     pdfmetrics.registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=ITALIC, boldItalic=BOLD_ITALIC)
-    # Otherwise every page would name a base font that is not embedded.
+    # Otherwise pages and drawings would name base fonts that are not embedded.
     rl_config.canvas_basefontname = REGULAR
+    shapes.STATE_DEFAULTS["fontName"] = REGULAR
     return frozenset(set.intersection(*shown))
 
 

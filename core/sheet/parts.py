@@ -10,14 +10,15 @@ from reportlab.platypus import Flowable, Spacer
 
 from core.facts import JobEvent, Shop
 from core.language import tr
-from core.sheet.flow import Marked
+from core.sheet.figures import FIGURES, PRINT_PALETTE, NothingYet, figure
+from core.sheet.flow import Marked, table
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
 from core.sheet.text import Span, Typesetter, shortened
 from core.sheet.values import Written
-from core.stages.state import JobState
+from core.stages.state import JobState, StageState
 from core.verdict import ANSWER_WORDS, Answer
 
-LONGEST_CELL = 120
+LONGEST_CELL = 90
 """A cell cannot run over a page: longer texts are cut short in it and set in full below the table."""
 
 MOST_NAMED = 24
@@ -59,6 +60,21 @@ def other_units(value: Written) -> list[Span]:
     if value.typed:
         spans.append(Span("  " + tr("typed {typed}", typed=shortened(value.typed, 40)), colour=QUIET, size_pt=SMALL))
     return spans
+
+
+def figures_in_a_row(
+    parts: Parts, stage: StageState, shares: Sequence[tuple[str, float]], height: float
+) -> list[Flowable]:
+    """Return figures side by side, each with its share of the page's width; what is not measured yet is left out."""
+    drawings, widths = [], []
+    for name, share in shares:
+        width = parts.width * share
+        size = width - 2 * GRID, height
+        drawn = figure(name, stage, parts.state, PRINT_PALETTE, size, parts.system) if name in FIGURES else None
+        if drawn is not None and not isinstance(drawn, NothingYet):
+            drawings.append(drawn)
+            widths.append(width)
+    return [table([drawings], widths, is_lined=False, padding=GRID / 2)] if drawings else []
 
 
 def missing_note(parts: Parts) -> list[Flowable]:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from core.facts import CardFact, Gauge, Limit
-from core.language import tr
+from core.language import mark, tr
 from core.quantities import KINDS
 from core.sheet.changes import dated, told
-from core.sheet.figures import FIGURES, PRINT_PALETTE, figure
 from core.sheet.flow import Heading, Marked, table
 from core.sheet.footnotes import Footnotes
-from core.sheet.parts import Parts, missing_note, other_units
+from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.rows import Rows
 from core.sheet.style import GRID, STYLES
-from core.sheet.text import Span
+from core.sheet.text import Span, shortened
 from core.sheet.trials import begun, trials_table
-from core.sheet.values import choice_label, day, written, written_gauge, written_limit
+from core.sheet.values import choice_label, day, short_day, written, written_gauge, written_limit
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
 from core.stages.entry import GAUGE_USES
 from core.stages.state import StageState
@@ -24,16 +23,20 @@ from core.verdict import ANSWER_WORDS
 
 FIGURE_HEIGHT = 168.0
 SIDE_BY_SIDE = {
-    "teardown": ("backlash_wheel", "contact"),
-    "preload": ("ring_stack", "preload_curve"),
-    "backlash_wheel": ("backlash_wheel", "ring_stack"),
+    "teardown": (("backlash_wheel", 0.42), ("contact", 0.58)),
+    "preload": (("ring_stack", 0.5), ("preload_curve", 0.5)),
+    "backlash_wheel": (("backlash_wheel", 0.45), ("ring_stack", 0.55)),
+    "contact": (("contact", 0.75),),
 }
-"""A stage's figure as the page has room for it; figures not named here stand alone."""
+"""A stage's figure as the page has room for it, with shares of its width; others stand alone on half of it."""
+LEAST_ROOM = 90.0
+"""A heading with less room than this [pt] under it goes to the next page."""
 
 
 def record(parts: Parts) -> list[Flowable]:
     """Return the full record, stage by stage, in the order of work."""
     found: list[Flowable] = [_heading(parts, tr("Full record"), "record", 0)]
+    found += _intake(parts)
     found += _card(parts)
     for stage in parts.state.stages:
         found += _stage(parts, stage)
@@ -47,22 +50,35 @@ def _heading(parts: Parts, title: str, key: str, level: int) -> Heading:
     return Heading(parts.type.paragraph(style, title), parts.type.line(title), key, level)
 
 
-def _card(parts: Parts) -> list[Flowable]:
-    """Return what the job was judged by: the card's limits and facts, each with its source."""
+def _intake(parts: Parts) -> list[Flowable]:
+    """Return what was written down when the job was opened, in full."""
     job, notes = parts.state.context.job, Footnotes(parts)
-    title = tr("Spec card {family}, revision {revision}", family=job.card.family, revision=job.card.revision)
-    found: list[Flowable] = [_heading(parts, title, "card", 1)]
     facts = [
-        (tr("Opened"), f"{day(job.opened_at)}, {job.opened_by}"),
+        (tr("Customer"), job.customer),
         (tr("Contact"), job.contact),
+        (tr("Vehicle"), job.vehicle),
+        (tr("Asked for"), job.asked_for),
+        (tr("Opened"), f"{day(job.opened_at)}, {job.opened_by}"),
+        (tr("Unit"), job.serial),
         (tr("Ratio on the tag"), "" if job.tag_ratio is None else f"{job.tag_ratio:g}"),
         (tr("Limited-slip carrier"), tr("yes") if job.is_limited_slip else tr("no")),
     ]
-    rows = [[parts.small(label), _words(parts, notes, text), []] for label, text in facts if text]
-    rows += [_limit_row(parts, notes, limit) for limit in job.card.limits.values()]
-    rows += [_fact_row(parts, notes, fact) for fact in job.card.facts.values()]
-    found.append(table(rows, [parts.width * share for share in (0.4, 0.35, 0.25)], padding=1.4))
-    return [*found, *notes.flowables()]
+    rows = [[parts.small(label), _words(parts, notes, text)] for label, text in facts if text]
+    return [Spacer(0, GRID), table(rows, [parts.width * 0.4, parts.width * 0.6], padding=1.4), *notes.flowables()]
+
+
+def _card(parts: Parts) -> list[Flowable]:
+    """Return what the job was judged by: the card's limits and facts, each with its source."""
+    card, notes = parts.state.context.job.card, Footnotes(parts)
+    family = shortened(card.family, LONGEST_CELL)
+    title = tr("Spec card {family}, revision {revision}", family=family, revision=card.revision)
+    rows = [_limit_row(parts, notes, limit) for limit in card.limits.values()]
+    rows += [_fact_row(parts, notes, fact) for fact in card.facts.values()]
+    heading = _heading(parts, title, "card", 1)
+    if not rows:
+        return [heading, parts.quiet(tr("The card gives neither limits nor sizes."))]
+    made = table(rows, [parts.width * share for share in (0.4, 0.35, 0.25)], padding=1.4)
+    return [CondPageBreak(LEAST_ROOM), heading, made, *notes.flowables()]
 
 
 def _words(parts: Parts, notes: Footnotes, text: str) -> Flowable:
@@ -97,17 +113,18 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
     rows = Rows(parts, notes)
     verdict = stage.verdict
     word = parts.type.paragraph(STYLES.body, tr(ANSWER_WORDS[verdict.answer]), *_reason(verdict.reason))
-    found: list[Flowable] = [_heading(parts, tr(stage.stage.label), f"stage-{stage.stage.key}", 1)]
-    found.append(Marked(verdict.answer, word))
+    heading = _heading(parts, tr(stage.stage.label), f"stage-{stage.stage.key}", 1)
+    found: list[Flowable] = [CondPageBreak(FIGURE_HEIGHT + LEAST_ROOM), heading, Marked(verdict.answer, word)]
     trials = begun(stage)
     if trials or any(f.reading is not None or f.superseded for f in stage.fields):
-        found += [Spacer(0, GRID), *_figures(parts, stage)]
+        shares = SIDE_BY_SIDE.get(stage.stage.figure, ((stage.stage.figure, 0.5),))
+        found += [Spacer(0, GRID), *figures_in_a_row(parts, stage, shares, FIGURE_HEIGHT)]
         found += rows.flowables(stage.fields, stage.derived)
     if trials:
-        found += [_sub(parts, tr("Trials")), *trials_table(parts, stage)]
+        found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage)]
     for trial in trials:
-        name = tr("Trial {number}, accepted") if trial.is_accepted else tr("Trial {number}")
-        found.append(_sub(parts, name.format(number=trial.number)))
+        name = mark("Trial {number}, accepted") if trial.is_accepted else mark("Trial {number}")
+        found += _sub(parts, tr(name, number=trial.number))
         found += rows.flowables(trial.fields, trial.derived)
     found += _remarks(parts, stage)
     found += notes.flowables()
@@ -118,21 +135,9 @@ def _reason(reason: str) -> list[Span]:
     return [Span("  " + reason, colour=STYLES.quiet.textColor)] if reason else []
 
 
-def _sub(parts: Parts, text: str) -> Flowable:
-    made = parts.type.paragraph(STYLES.subheading, text)
-    made.keepWithNext = 1
-    return made
-
-
-def _figures(parts: Parts, stage: StageState) -> list[Flowable]:
-    wanted = SIDE_BY_SIDE.get(stage.stage.figure, (stage.stage.figure,))
-    names = [name for name in wanted if name in FIGURES]
-    if not names:
-        return []
-    width = parts.width / 2
-    size = width - 2 * GRID, FIGURE_HEIGHT
-    drawings = [figure(name, stage, parts.state, PRINT_PALETTE, size, parts.system) for name in names]
-    return [table([drawings], [width] * len(drawings), is_lined=False, padding=GRID / 2)]
+def _sub(parts: Parts, text: str) -> list[Flowable]:
+    # Not keepWithNext: it would push the whole table that follows to the next page.
+    return [CondPageBreak(LEAST_ROOM), parts.type.paragraph(STYLES.subheading, text)]
 
 
 def _remarks(parts: Parts, stage: StageState) -> list[Flowable]:
@@ -163,13 +168,13 @@ def _gauges(parts: Parts) -> list[Flowable]:
     rows: list[list[Flowable]] = [[parts.quiet(text) for text in heads]]
     rows += [_gauge_row(parts, notes, gauge) for gauge in gauges]
     made = table(rows, [parts.width * share for share in (0.3, 0.16, 0.15, 0.15, 0.24)], heads=1, padding=1.4)
-    return [_heading(parts, tr("Gauges"), "gauges", 1), made, *notes.flowables()]
+    return [CondPageBreak(LEAST_ROOM), _heading(parts, tr("Gauges"), "gauges", 1), made, *notes.flowables()]
 
 
 def _gauge_row(parts: Parts, notes: Footnotes, gauge: Gauge) -> list[Flowable]:
     calibrated = tr("not on record")
     if gauge.calibrated_on is not None:
-        calibrated = day(gauge.calibrated_on)
+        calibrated = short_day(gauge.calibrated_on)
         if gauge.interval_months:
             calibrated = tr("{day}, every {months} months", day=calibrated, months=gauge.interval_months)
     resolution = written(gauge.kind, gauge.resolution, "", parts.system).own
@@ -186,7 +191,10 @@ def _events(parts: Parts) -> list[Flowable]:
     """Return what happened to the job, oldest first, each as far down the page as it needs."""
     if not parts.events:
         return []
-    found: list[Flowable] = [_heading(parts, tr("What happened to the job"), "events", 1)]
+    found: list[Flowable] = [
+        CondPageBreak(LEAST_ROOM),
+        _heading(parts, tr("What happened to the job"), "events", 1),
+    ]
     for event in parts.events:
         found += parts.type.flow(STYLES.small, f"{dated(event)}: {told(event)}")
     return found

@@ -7,18 +7,27 @@ from collections.abc import Iterable, Sequence
 from reportlab.platypus import Flowable, Spacer
 
 from core.facts import Limit, Reading
-from core.language import tr
+from core.language import mark, tr
 from core.sheet.compare import by_entry
-from core.sheet.flow import Marked, table
+from core.sheet.flow import table
 from core.sheet.footnotes import Footnotes
 from core.sheet.parts import LONGEST_CELL, Parts, other_units
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
-from core.sheet.text import NO_BREAK_SPACE, Span
-from core.sheet.values import Written, day_and_time, written, written_gauge, written_limit, written_reading
+from core.sheet.text import NO_BREAK_SPACE, Span, shortened
+from core.sheet.values import (
+    Written,
+    day_and_time,
+    short_day,
+    time_of_day,
+    written,
+    written_gauge,
+    written_limit,
+    written_reading,
+)
 from core.stages.state import DerivedState, FieldState
-from core.verdict import ANSWER_WORDS, Answer, Verdict
+from core.verdict import Answer, Verdict
 
-COLUMNS = (0.26, 0.27, 0.19, 0.28)
+COLUMNS = (0.2, 0.24, 0.165, 0.395)
 Line = list[list[Flowable]]
 
 
@@ -54,23 +63,30 @@ class Rows:
         """Return the rows of one entry; what repeats from the row above is left blank."""
         entry = group[0].entry
         filled = sum(f.reading is not None for f in group)
+        if not filled and not any(f.superseded for f in group):
+            return [self._nothing(group[0])] if entry.needed_positions else []
         rows: list[Line] = []
-        said = ""
+        before: FieldState | None = None
         for field in group:
             is_wanted = filled < entry.needed_positions
             if field.reading is None and not field.superseded and not is_wanted:
                 continue
-            by_line = self._by_line(field)
             rows.append(
                 [
                     [self._label(field, is_first=not rows)],
-                    self._reading(field, by_line if by_line != said else ""),
+                    self._reading(field, before),
                     self._limit(field.limit, entry.kind, entry.unit) if not rows else [],
-                    self._verdict(field.verdict, is_missing=field.reading is None),
+                    self._verdict(field.verdict, is_missing=field.reading is None, is_told=not entry.choices),
                 ]
             )
-            said = by_line
+            before = field
         return rows
+
+    def _nothing(self, field: FieldState) -> Line:
+        """Return the one row of an entry that has not been read anywhere."""
+        label = self._parts.type.paragraph(STYLES.body, tr(field.entry.label))
+        limit = self._limit(field.limit, field.entry.kind, field.entry.unit)
+        return [[label], [self._parts.quiet("–")], limit, [self._parts.verdict(Answer.MISSING)]]
 
     def _label(self, field: FieldState, *, is_first: bool) -> Flowable:
         label, place = tr(field.entry.label), tr(field.position.label)
@@ -80,8 +96,8 @@ class Rows:
             return self._parts.type.paragraph(STYLES.body, f"{label}, {place}")
         return self._parts.type.paragraph(STYLES.body, 4 * NO_BREAK_SPACE + place)
 
-    def _reading(self, field: FieldState, by_line: str) -> list[Flowable]:
-        """Return what stands, with what it replaced struck through before it."""
+    def _reading(self, field: FieldState, before: FieldState | None) -> list[Flowable]:
+        """Return what stands, with what it replaced struck through before it, and who read it when with what."""
         spans: list[str | Span] = []
         for old in field.superseded:
             if old.text:
@@ -89,6 +105,12 @@ class Rows:
         if field.reading is not None:
             value = written_reading(field.entry, field.reading, self._parts.system)
             spans += [*self._notes.cut(value.own), *other_units(value)]
+        by_line = self._by_line(field)
+        if before is not None and self._by_line(before, with_time=False) == self._by_line(field, with_time=False):
+            # Same gauge, same hand, same day as the place above: only the time is new.
+            time = f"  {time_of_day(field.reading.taken_at)}" if field.reading else ""
+            spans.append(Span(time, colour=QUIET, size_pt=SMALL))
+            by_line = ""
         cell: list[Flowable] = [self._parts.type.paragraph(STYLES.body, *(spans or ["–"]))]
         if by_line:
             cell.append(self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(by_line)))
@@ -97,19 +119,18 @@ class Rows:
     def _struck(self, field: FieldState, old: Reading) -> list[str | Span]:
         value = written_reading(field.entry, old, self._parts.system).own
         after = self._by_replaced.get(old.id)
-        is_withdrawn = after is not None and not after.text
         reason = after.reason if after is not None and after.reason else tr("no reason given")
-        sentence = tr("{value}, {when}, was withdrawn: {reason}") if is_withdrawn else tr(
-            "{value}, {when}, was replaced: {reason}"
-        )
-        when = _who_when(old)
-        note = self._notes.add(sentence.format(value=value, when=when, reason=reason))
+        sentence = mark("{value}, {when}, was replaced: {reason}")
+        if after is not None and not after.text:
+            sentence = mark("{value}, {when}, was withdrawn: {reason}")
+        note = self._notes.add(tr(sentence, value=value, when=_who_when(old), reason=reason))
         return [Span(value[:LONGEST_CELL], colour=QUIET, is_struck=True), note]
 
-    def _by_line(self, field: FieldState) -> str:
+    def _by_line(self, field: FieldState, *, with_time: bool = True) -> str:
         if field.reading is None:
             return ""
-        parts = [_who_when(field.reading)]
+        reading = field.reading
+        parts = [_who_when(reading) if with_time else f"{reading.person} · {short_day(reading.taken_at)}"]
         if field.gauge is not None:
             parts.insert(0, f"{field.gauge.name} {written_gauge(field.gauge, self._parts.system)}")
         if field.reading.source != "typed":
@@ -120,19 +141,21 @@ class Rows:
         if limit is None:
             return []
         value = written_limit(limit, kind, unit, self._parts.system)
-        cell: list[Flowable] = [self._parts.type.paragraph(STYLES.small, value.own, *other_units(value))]
+        cell: list[Flowable] = [self._parts.type.paragraph(STYLES.small, value.own)]
+        if value.other:
+            cell.append(self._parts.quiet(value.other))
         if limit.source:
             cell.append(self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(limit.source)))
         return cell
 
-    def _verdict(self, verdict: Verdict | None, *, is_missing: bool) -> list[Flowable]:
+    def _verdict(self, verdict: Verdict | None, *, is_missing: bool, is_told: bool = True) -> list[Flowable]:
+        """Return mark, word and reason; a choice's word says all there is to say."""
         if verdict is None:
             return [self._parts.verdict(Answer.MISSING)] if is_missing else []
-        word = self._parts.type.paragraph(STYLES.small, tr(ANSWER_WORDS[verdict.answer]))
-        cell: list[Flowable] = [Marked(verdict.answer, word)]
-        if verdict.reason:
-            cell.append(Marked(None, self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(verdict.reason))))
-        return cell
+        if not (verdict.reason and is_told) or verdict.answer is Answer.MISSING:
+            return [self._parts.verdict(verdict.answer)]
+        reason = shortened(verdict.reason, 3 * LONGEST_CELL)
+        return [self._parts.verdict(verdict.answer, Span("  " + reason, colour=QUIET, size_pt=SMALL - 0.5))]
 
     def _derived(self, state: DerivedState) -> Line:
         derived = state.derived
@@ -154,16 +177,19 @@ class Rows:
         for reading in versions:
             if not reading.text:
                 continue
-            spans: list[str | Span] = [tr(field.entry.label)]
-            spans.append(Span("  " + _who_when(reading), colour=QUIET, size_pt=SMALL))
+            spans: list[str | Span] = [tr(field.entry.label), "  "]
+            spans += [_quiet(part) for part in self._notes.cut(_who_when(reading))]
             if reading is not field.reading:
                 after = self._by_replaced.get(reading.id)
                 reason = after.reason if after is not None and after.reason else tr("no reason given")
-                spans.append(Span("  " + tr("replaced"), colour=QUIET, size_pt=SMALL))
-                spans.append(self._notes.add(tr("Replaced: {reason}", reason=reason)))
+                spans += [_quiet("  " + tr("replaced")), self._notes.add(tr("Replaced: {reason}", reason=reason))]
             found += [Spacer(0, GRID / 2), self._parts.type.paragraph(STYLES.body, *spans)]
             found += self._parts.type.flow(STYLES.small, reading.text)
         return [*found, Spacer(0, GRID / 2)]
+
+
+def _quiet(part: str | Span) -> Span:
+    return part if isinstance(part, Span) else Span(part, colour=QUIET, size_pt=SMALL)
 
 
 def _who_when(reading: Reading) -> str:

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
 
-from reportlab.platypus import Flowable, KeepInFrame, PageBreak
+from reportlab.platypus import Flowable, PageBreak
 
 from core.errors import InputError, UserError
 from core.facts import JobEvent, Shop
 from core.language import tr
 from core.sheet.customer import customer_page
 from core.sheet.document import Cover, as_pdf, frame_size
+from core.sheet.flow import Scaled
 from core.sheet.parts import Parts
 from core.sheet.record import record
 from core.sheet.style import PAGES
@@ -24,10 +25,12 @@ from core.sheet.values import day
 from core.stages.state import JobState
 
 CUSTOMER, SHOP = "customer", "shop"
-FIGURE_HEIGHTS = (178.0, 150.0, 124.0)
-"""The customer's figures [pt], from roomy to small: what is measured matters more than their size."""
-SMALLEST_SCALE = 0.72
-"""Shrunk further than this the customer's page could not be read; it runs on over a second page instead."""
+LAYOUTS = ((1.0, 176.0), (1.0, 150.0), (0.94, 160.0), (0.88, 160.0), (0.82, 150.0), (0.76, 140.0))
+"""Scale and height of the figures [pt] tried in turn; smaller still the customer's page could not be read, and it
+runs on over a second page instead."""
+
+ROUNDING = 1.0
+"""Kept free at the foot of the page [pt], so that adding up heights in another order cannot make it overflow."""
 
 
 def write_sheet(
@@ -86,27 +89,22 @@ def sheet_bytes(
         raise InputError(tr("There is no page called {page}.", page=page), tr("Choose A4 or Letter."))
     width, height = frame_size(page)
 
-    def parts() -> Parts:
-        return Parts(state, shop, tuple(events), width, made_at)
+    def parts(scale: float = 1.0) -> Parts:
+        return Parts(state, shop, tuple(events), width / scale, made_at)
 
-    def story() -> list[Flowable]:
-        made = parts()
-        first = _on_one_page(made, width, height)
-        return first if copy == CUSTOMER else [*first, PageBreak(), *record(made)]
-
+    story = _on_one_page(parts, width, height)
+    if copy == SHOP:
+        story += [PageBreak(), *record(parts())]
     return as_pdf(story, _cover(parts(), copy), page)
 
 
-def _on_one_page(parts: Parts, width: float, height: float) -> list[Flowable]:
+def _on_one_page(parts: Callable[[float], Parts], width: float, height: float) -> list[Flowable]:
     """Return the customer's page so that it fits one page: smaller figures first, then smaller type."""
-    for figure_height in FIGURE_HEIGHTS:
-        story = customer_page(parts, figure_height)
-        needed = _height(story, width)
-        if needed <= height:
-            return story
-    if needed * SMALLEST_SCALE**2 > height:
-        return story
-    return [KeepInFrame(width, height, story, mode="shrink")]
+    for scale, figure_height in LAYOUTS:
+        story = customer_page(parts(scale), figure_height)
+        if _height(story, width / scale) * scale < height - ROUNDING:
+            return story if scale == 1.0 else [Scaled(story, width, height, scale)]
+    return customer_page(parts(1.0), LAYOUTS[0][1])
 
 
 def _height(story: Sequence[Flowable], width: float) -> float:

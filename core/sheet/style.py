@@ -45,6 +45,7 @@ class Styles:
     )
     body: ParagraphStyle = field(default_factory=lambda: _style("body", BODY, INK, REGULAR))
     small: ParagraphStyle = field(default_factory=lambda: _style("small", SMALL, INK, REGULAR))
+    item: ParagraphStyle = field(default_factory=lambda: _style("item", SMALL, INK, REGULAR, spaceAfter=GRID / 3))
     quiet: ParagraphStyle = field(default_factory=lambda: _style("quiet", SMALL, QUIET, REGULAR))
     right: ParagraphStyle = field(default_factory=lambda: _style("right", SMALL, QUIET, REGULAR, alignment=2))
     right_title: ParagraphStyle = field(

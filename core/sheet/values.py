@@ -18,6 +18,9 @@ MONTHS = tuple(
         "July", "August", "September", "October", "November", "December",
     )
 )  # fmt: skip
+SHORT_MONTHS = tuple(
+    mark(month) for month in ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+)
 MOST_DECIMALS = 6
 METRIC, INCH = "metric", "inch"
 
@@ -96,9 +99,20 @@ def day(moment: date) -> str:
     return f"{here.day} {tr(MONTHS[here.month - 1])} {here.year}"
 
 
+def short_day(moment: date) -> str:
+    """Return a date with its month shortened."""
+    here = _here(moment) if isinstance(moment, datetime) else moment
+    return f"{here.day} {tr(SHORT_MONTHS[here.month - 1])} {here.year}"
+
+
 def day_and_time(moment: datetime) -> str:
-    """Return a date and time of day, in the shop's own time."""
-    return f"{day(moment)} {_here(moment):%H:%M}"
+    """Return a date, shortened, and the time of day, in the shop's own time."""
+    return f"{short_day(moment)} {time_of_day(moment)}"
+
+
+def time_of_day(moment: datetime) -> str:
+    """Return the time of day, in the shop's own time."""
+    return f"{_here(moment):%H:%M}"
 
 
 def _here(moment: datetime) -> datetime:

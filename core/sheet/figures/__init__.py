@@ -1,8 +1,8 @@
 """Figures, drawn once: the sheet embeds them, the window shows them as SVG."""
 
-from core.sheet.figures.draw import as_svg
-from core.sheet.figures.gather import FIGURES, figure
+from core.sheet.figures.draw import NothingYet, as_svg
+from core.sheet.figures.gather import FIGURES, SIZES, figure
 from core.sheet.figures.marks import verdict_mark
 from core.sheet.figures.palette import PRINT_PALETTE, Palette
 
-__all__ = ["FIGURES", "PRINT_PALETTE", "Palette", "as_svg", "figure", "verdict_mark"]
+__all__ = ["FIGURES", "PRINT_PALETTE", "SIZES", "NothingYet", "Palette", "as_svg", "figure", "verdict_mark"]

@@ -9,7 +9,7 @@ from math import cos, pi, sin
 from reportlab.graphics.shapes import Drawing
 
 from core.language import mark, tr
-from core.sheet.figures.draw import Point, Sheet, finite, nothing_yet
+from core.sheet.figures.draw import Point, Sheet, finite, nothing_yet, text_width
 from core.sheet.figures.palette import Palette, mix
 from core.sheet.fonts import MEDIUM
 
@@ -87,7 +87,7 @@ def contact(shown: ContactInput, palette: Palette, size: tuple[float, float]) ->
     teeth = (shown.drive, shown.coast)
     if not any(p is not None and p.is_known for t in teeth for p in (t.now, t.found)):
         return nothing_yet(size, palette, tr("No contact pattern read yet"))
-    sheet = Sheet(size, palette)
+    sheet = Sheet(size, palette, ems=40.0)
     places = _places(sheet, shown)
     for place, tooth, name in zip(places, teeth, (tr("drive side"), tr("coast side")), strict=True):
         _flank(sheet, place, tooth)
@@ -122,8 +122,9 @@ def _flank(sheet: Sheet, place: _Tooth, tooth: ToothInput) -> None:
     if target:
         sheet.shape(target, fill=mix(sheet.palette.conforms, sheet.palette.sunk, 0.16))
     if tooth.now is not None and tooth.now.is_known:
-        fill = mix(sheet.palette.compound, sheet.palette.sunk, 0.75)
-        sheet.shape(_print(place, tooth.now), fill=fill, colour=sheet.palette.compound)
+        compound = sheet.palette.compound or sheet.palette.accent
+        fill = mix(compound, sheet.palette.sunk, 0.75)
+        sheet.shape(_print(place, tooth.now), fill=fill, colour=compound)
         _cross(sheet, place.at(tooth.now.along or 0.0, tooth.now.depth or 0.0))
     if target:
         sheet.shape(target, colour=sheet.palette.conforms, dash=sheet.type_pt * 0.3)
@@ -190,12 +191,20 @@ def _words(sheet: Sheet, place: _Tooth, tooth: ToothInput, name: str) -> None:
     sheet.text((place.inner, below), tr("toe"), colour=quiet, anchor="start" if outward > 0 else "end")
     sheet.text((place.outer, below), tr("heel"), colour=quiet, anchor="end" if outward > 0 else "start")
     line = small * 1.35
-    for row, (patch, words) in enumerate(((tooth.now, "{where}"), (tooth.found, mark("found {where}")))):
-        if patch is not None and patch.is_known:
-            at = middle, below - line * (1 + row)
-            room = abs(place.outer - place.inner) + small
-            colour = sheet.palette.ink if patch is tooth.now else quiet
-            sheet.text(at, tr(words, where=_where(patch)), colour=colour, room_pt=room)
+    room = abs(place.outer - place.inner) + small
+    told = [
+        (patch, words, colour)
+        for patch, words, colour in (
+            (tooth.now, "{where}", sheet.palette.ink),
+            (tooth.found, mark("found {where}"), quiet),
+        )
+        if patch is not None and patch.is_known
+    ]
+    for row, (patch, words, colour) in enumerate(told, start=1):
+        text = tr(words, where=_where(patch))
+        if text_width(text, small) > room:
+            text = tr(words, where=_centre(patch))
+        sheet.text((middle, below - line * row), text, colour=colour, room_pt=room)
 
 
 def _depth_names(sheet: Sheet, place: _Tooth) -> None:
@@ -205,16 +214,20 @@ def _depth_names(sheet: Sheet, place: _Tooth) -> None:
         sheet.text(at, name, colour=sheet.palette.quiet)
 
 
-def _where(patch: Patch) -> str:
-    text = tr(
+def _centre(patch: Patch) -> str:
+    return tr(
         "{along} % along, {depth} % deep",
         along=f"{100 * (patch.along or 0.0):.0f}",
         depth=f"{100 * (patch.depth or 0.0):.0f}",
     )
+
+
+def _where(patch: Patch) -> str:
+    """Return centre and reach of a print in words."""
     length, height = finite(patch.length), finite(patch.height)
     if length is None or height is None:
-        return text
-    return text + f", {100 * length:.0f} × {100 * height:.0f} %"
+        return _centre(patch)
+    return _centre(patch) + f", {100 * length:.0f} × {100 * height:.0f} %"
 
 
 def _key(sheet: Sheet, shown: ContactInput) -> None:

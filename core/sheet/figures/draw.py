@@ -42,10 +42,14 @@ def all_finite(values: Iterable[float | None]) -> list[float]:
 
 @dataclass
 class Sheet:
-    """A drawing in the making: a surface of a given size, its palette and its strokes."""
+    """A drawing in the making: a surface of a given size, its palette and its strokes.
+
+    `ems` is how many letters' widths the surface is across: wide figures need smaller type to match the others.
+    """
 
     size: tuple[float, float]
     palette: Palette
+    ems: float = 32.0
     drawing: Drawing = field(init=False)
 
     def __post_init__(self) -> None:
@@ -66,7 +70,7 @@ class Sheet:
     @property
     def type_pt(self) -> float:
         """Size of the figure's plain type [pt]."""
-        return min(max(min(self.width / 32, self.height / 20), 6.0), 20.0)
+        return min(max(min(self.width / self.ems, self.height / 16), 6.0), 20.0)
 
     @property
     def hair_pt(self) -> float:
@@ -178,13 +182,17 @@ def on_circle(centre: Point, radius: float, angle_deg: float) -> Point:
     return centre[0] + radius * sin(turn), centre[1] + radius * cos(turn)
 
 
-def nothing_yet(size: tuple[float, float], palette: Palette, sentence: str) -> Drawing:
+class NothingYet(Drawing):  # type: ignore[misc]
+    """A drawing that only says that there is nothing to draw; paper leaves it out."""
+
+
+def nothing_yet(size: tuple[float, float], palette: Palette, sentence: str) -> NothingYet:
     """Return a drawing that says in a quiet line that there is nothing to draw."""
     sheet = Sheet(size, palette)
     sheet.text(
         (sheet.width / 2, sheet.height / 2), sentence, colour=palette.quiet, room_pt=sheet.width - 2 * sheet.type_pt
     )
-    return sheet.drawing
+    return NothingYet(sheet.width, sheet.height, *sheet.drawing.contents)
 
 
 def text_width(text: str, size_pt: float, face: str = REGULAR) -> float:

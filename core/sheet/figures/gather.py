@@ -9,14 +9,14 @@ from reportlab.graphics.shapes import Drawing, Group
 from core.facts import LEFT, RIGHT, Limit
 from core.language import tr
 from core.sheet.figures.contact import ContactInput, Patch, ToothInput, contact
-from core.sheet.figures.draw import nothing_yet
+from core.sheet.figures.draw import NothingYet, nothing_yet
 from core.sheet.figures.groove import GrooveInput, groove
 from core.sheet.figures.palette import Palette
 from core.sheet.figures.preload_curve import CurveInput, Trial, preload_curve
 from core.sheet.figures.ring_stack import StackInput, ring_stack
 from core.sheet.figures.wheel import Place, WheelInput, backlash_wheel
 from core.stages import backlash, contact_pattern, fill, preload, teardown
-from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, side_mm
+from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, is_side, side_mm
 from core.stages.state import FieldState, JobState, StageState, TrialState
 from core.verdict import Answer, overall
 
@@ -72,17 +72,21 @@ def _stack(stage: StageState, job: JobState, palette: Palette, size: Size, units
     gear_on = card.text("ring_gear_side")
     if gear_on not in (LEFT, RIGHT):
         return nothing_yet(size, palette, tr("The spec card does not say on which side the ring gear sits"))
-    of_stage = stage if stage.stage.has_trials else stage_of(job, preload.KEY)
-    trial = shown_trial(of_stage, "_side")
-    if of_stage is None or trial is None:
+    of_stage = next((key for key in (stage.stage.key, backlash.KEY, preload.KEY) if _has_sides(job, key)), "")
+    trial = shown_trial(stage_of(job, of_stage), "_side")
+    if trial is None:
         return nothing_yet(size, palette, tr("No rings measured yet"))
-    near, far = (
-        side_mm(job.context, of_stage.stage.key, trial.number, side) for side in (RING_GEAR_SIDE, OPPOSITE_SIDE)
-    )
+    near, far = (side_mm(job.context, of_stage, trial.number, side) for side in (RING_GEAR_SIDE, OPPOSITE_SIDE))
     title = tr("trial {number}", number=trial.number)
     return ring_stack(
         StackInput(near, far, gear_on, card.text("setting_method"), title, units), palette, size
     )
+
+
+def _has_sides(job: JobState, key: str) -> bool:
+    """Tell whether a stage has a trial that says what sits on a side."""
+    state = stage_of(job, key)
+    return state is not None and any(f.reading and is_side(f.entry.key) for t in state.trials for f in t.fields)
 
 
 def _curve(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:
@@ -149,10 +153,15 @@ def _one_over_other(above: Draw, below: Draw, share: float) -> Draw:
     """Return a figure made of two, the upper one with `share` of the height."""
 
     def draw(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:
-        whole = Drawing(round(size[0]), round(size[1]))
+        width, height = round(size[0]), round(size[1])
         low = round(size[1] * (1 - share))
-        for part, height, lift in ((above, whole.height - low, low), (below, low, 0)):
-            drawn = part(stage, job, palette, (size[0], height), units)
+        parts = [
+            (above(stage, job, palette, (width, height - low), units), low),
+            (below(stage, job, palette, (width, low), units), 0),
+        ]
+        is_empty = all(isinstance(drawn, NothingYet) for drawn, _ in parts)
+        whole = NothingYet(width, height) if is_empty else Drawing(width, height)
+        for drawn, lift in parts:
             whole.add(Group(*drawn.contents, transform=(1, 0, 0, 1, 0, lift)))
         return whole
 
@@ -169,6 +178,17 @@ FIGURES: dict[str, Draw] = {
     "preload": _one_over_other(_stack, _curve, 0.5),
 }
 """Every figure by the name a stage declares it under."""
+
+SIZES: dict[str, Size] = {
+    "backlash_wheel": (420.0, 400.0),
+    "ring_stack": (420.0, 300.0),
+    "preload_curve": (420.0, 280.0),
+    "contact": (520.0, 240.0),
+    "groove": (420.0, 300.0),
+    "teardown": (420.0, 600.0),
+    "preload": (420.0, 560.0),
+}
+"""Width and height [pt] at which each figure is easy to read on a screen; any other size will do."""
 
 
 def figure(

@@ -11,7 +11,7 @@ from core.verdict import Answer
 
 @dataclass(frozen=True)
 class Palette:
-    """Colours as ``#RRGGBB``; `compound` is the colour of the marking compound on the tooth."""
+    """Colours as ``#RRGGBB``; `compound` is the colour of the marking compound, "" draws prints in the accent."""
 
     ground: str = "#FBFAF7"
     raised: str = "#FFFFFF"
@@ -22,7 +22,7 @@ class Palette:
     conforms: str = "#1E6B3C"
     does_not_conform: str = "#A3261B"
     uncertain: str = "#7A5200"
-    compound: str = "#2F62A8"
+    compound: str = ""
 
     def of(self, answer: Answer | None) -> str:
         """Return the colour of a verdict; what has no limit is ink."""
@@ -34,7 +34,7 @@ class Palette:
         }.get(answer, self.ink) if answer else self.ink
 
 
-PRINT_PALETTE = Palette(ground="#FFFFFF")
+PRINT_PALETTE = Palette(ground="#FFFFFF", compound="#2F62A8")
 """The light colours on white paper."""
 
 

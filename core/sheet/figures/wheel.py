@@ -177,10 +177,10 @@ def _middle(sheet: Sheet, dial: _Dial, places: Sequence[Place], units: str) -> N
     mean = number("length", fmean(_mm(p) for p in places), unit.id)
     sheet.text((x, y - large * 0.2), mean, size_pt=large, face=MEDIUM, room_pt=room)
     sheet.text(
-        (x, y - large * 0.2 - sheet.type_pt * 1.3),
+        (x, y - large * 0.2 - min(sheet.type_pt, room / 7) * 1.4),
         tr("mean, {unit}", unit=unit.label),
         colour=sheet.palette.quiet,
-        room_pt=room,
+        size_pt=min(sheet.type_pt, room / 7),
     )
 
 

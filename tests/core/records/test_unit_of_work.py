@@ -7,13 +7,15 @@ import subprocess
 import sys
 import threading
 from concurrent.futures import ThreadPoolExecutor
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
-from core.errors import RuleError
+from core.errors import InputError, RuleError
 from core.facts import Shop
 from core.records import Logbook, open_logbook
+from core.records.logbook import utc_now
 
 from .conftest import FACTS, LIMITS, new_job, new_reading
 
@@ -128,6 +130,13 @@ def test_a_reading_survives_the_program_being_killed_right_after_the_commit(tmp_
         (job,) = work.jobs()
         (reading,) = work.readings(job.id)
     assert (reading.trial, reading.value, reading.text) == (1, 0.08, "0.08")
+
+
+def test_without_a_clock_of_its_own_the_logbook_takes_the_present(tmp_path: Path) -> None:
+    with open_logbook(tmp_path / "logbook.db") as logbook, logbook.work() as work:
+        job = new_job(work, work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam"), at=utc_now())
+        with pytest.raises(InputError, match="future"):
+            new_reading(work, job, at=utc_now() + timedelta(hours=1))
 
 
 def test_facts_outlive_the_unit_of_work_and_the_logbook(logbook: Logbook) -> None:
