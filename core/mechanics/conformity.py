@@ -54,7 +54,8 @@ def can_conform(low: float | None, high: float | None, guard: float) -> bool:
     """
     at_least("guard", guard)
     _check_limits(low, high)
-    return low is None or high is None or high - low > 2.0 * guard
+    # Rounded far below any gauge, so that a tolerance of exactly two guards is seen as such.
+    return low is None or high is None or round(high - low - 2.0 * guard, 12) > 0.0
 
 
 def conformity_zone(low: float | None, high: float | None, guard: float) -> Zone:

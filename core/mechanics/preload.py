@@ -80,7 +80,7 @@ def approach_mm(bearing: Bearing, axial_load_n: float) -> float:
     if isinstance(bearing, TaperedRollerBearing):
         element_n = axial_load_n / (at_least("rollers", bearing.rollers, 3) * sine)
         length_mm = above("roller_length_mm", bearing.roller_length_mm, 0.0, "mm")
-        return 0.000077 / sine * element_n**ROLLER_EXPONENT / length_mm**0.8
+        return 0.000077 / sine * math.pow(element_n, ROLLER_EXPONENT) / math.pow(length_mm, 0.8)
     element_n = axial_load_n / (at_least("balls", bearing.balls, 3) * sine)
     return 0.00044 / sine * math.cbrt(element_n**2 / above("ball_diameter_mm", bearing.ball_diameter_mm, 0.0, "mm"))
 

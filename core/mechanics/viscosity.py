@@ -69,7 +69,8 @@ def viscosity_at_mm2_s(viscosity_40_mm2_s: float, viscosity_100_mm2_s: float, te
     warm, hot = (math.log10(KELVIN + temp) for temp in (40.0, 100.0))
     at_warm, at_hot = (math.log10(math.log10(v + 0.7)) for v in (viscosity_40_mm2_s, viscosity_100_mm2_s))
     slope = (at_warm - at_hot) / (hot - warm)
-    found = 10.0**10.0 ** (at_warm - slope * (math.log10(KELVIN + temp_c) - warm)) - 0.7
+    doubled_log = at_warm - slope * (math.log10(KELVIN + temp_c) - warm)
+    found = math.pow(10.0, math.pow(10.0, doubled_log)) - 0.7
     return at_least("viscosity at that temperature", found, _LEAST_VISCOSITY, "mm²/s")
 
 
@@ -112,4 +113,4 @@ def viscosity_index(viscosity_40_mm2_s: float, viscosity_100_mm2_s: float) -> fl
     if viscosity_40_mm2_s >= high:
         return 100.0 * (low - viscosity_40_mm2_s) / (low - high)
     power = math.log10(high / viscosity_40_mm2_s) / math.log10(hot)
-    return 100.0 + (10.0**power - 1.0) / 0.00715
+    return 100.0 + (math.pow(10.0, power) - 1.0) / 0.00715
