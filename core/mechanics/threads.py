@@ -205,7 +205,7 @@ def proof_load_n(bolt: Thread, grade: PropertyClass) -> float:
     Notes
     -----
     Source: ISO 898-1, proof loads. The table multiplies the stress area as printed (three digits), so it differs from
-    this by up to 0.4 %.
+    this by up to 0.7 %.
 
     Examples
     --------
