@@ -10,6 +10,7 @@ its default for a probability of conformity of 95 %. Clause numbers are from mem
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from core.errors import RangeError
 from core.language import tr
@@ -19,6 +20,38 @@ COVERAGE = 2.0
 
 GUARD = 1.65
 """Guard factor of ISO 14253-1:2017: 95 % on one side of a normal distribution."""
+
+
+_STUDENT_95: tuple[tuple[float, float], ...] = (
+    (1, 13.97),
+    (2, 4.53),
+    (3, 3.31),
+    (4, 2.87),
+    (5, 2.65),
+    (6, 2.52),
+    (7, 2.43),
+    (8, 2.37),
+    (9, 2.32),
+    (10, 2.28),
+    (11, 2.25),
+    (12, 2.23),
+    (13, 2.21),
+    (14, 2.20),
+    (15, 2.18),
+    (16, 2.17),
+    (17, 2.16),
+    (18, 2.15),
+    (19, 2.14),
+    (20, 2.13),
+    (25, 2.11),
+    (30, 2.09),
+    (35, 2.07),
+    (40, 2.06),
+    (45, 2.06),
+    (50, 2.05),
+    (100, 2.025),
+    (math.inf, 2.000),
+)
 
 
 def resolution_u(resolution: float) -> float:
@@ -212,6 +245,81 @@ def guard(standard_u: float, factor: float = GUARD) -> float:
     0.015537
     """
     return factor * _not_negative("standard_u", standard_u)
+
+
+def effective_degrees(standard_u: float, components: Sequence[tuple[float, float]]) -> float:
+    """Return the effective degrees of freedom of a combined standard uncertainty.
+
+    Welch–Satterthwaite: ν = u⁴/Σ(u_i⁴/ν_i).
+
+    Parameters
+    ----------
+    standard_u : float
+        Combined standard uncertainty [unit of the reading].
+    components : sequence of tuple
+        Standard uncertainty [unit of the reading] and degrees of freedom of each component; `math.inf` for one that is
+        known, such as resolution or stated error.
+
+    Returns
+    -------
+    float
+        Degrees of freedom; infinite where every component is known.
+
+    Raises
+    ------
+    RangeError
+        For a negative uncertainty or less than 1 degree of freedom.
+
+    Notes
+    -----
+    Source: GUM G.4.1, equation G.2b.
+
+    Examples
+    --------
+    >>> round(effective_degrees(0.0094163, [(0.0091287, math.inf), (0.0023094, 2)]))
+    553
+    """
+    weight = 0.0
+    for u, degrees in components:
+        if not degrees >= 1.0:
+            raise RangeError("degrees of freedom", degrees, tr("1 or more"))
+        weight += _not_negative("component", u) ** 4 / degrees
+    return _not_negative("standard_u", standard_u) ** 4 / weight if weight else math.inf
+
+
+def coverage_factor(degrees: float) -> float:
+    """Return the coverage factor for about 95 % from the degrees of freedom.
+
+    The value of Student's t for 95.45 %, from the table; between its rows the next lower one counts, which is the
+    larger factor.
+
+    Parameters
+    ----------
+    degrees : float
+        Effective degrees of freedom, 1 or more; may be infinite.
+
+    Returns
+    -------
+    float
+        Coverage factor k [-].
+
+    Raises
+    ------
+    RangeError
+        For less than 1 degree of freedom.
+
+    Notes
+    -----
+    Source: GUM table G.2, column 95.45 %, printed to two decimals.
+
+    Examples
+    --------
+    >>> coverage_factor(2), coverage_factor(553), coverage_factor(math.inf)
+    (4.53, 2.025, 2.0)
+    """
+    if not degrees >= 1.0:
+        raise RangeError("degrees of freedom", degrees, tr("1 or more"))
+    return next(factor for least, factor in reversed(_STUDENT_95) if degrees >= least)
 
 
 def _not_negative(argument: str, value: float) -> float:

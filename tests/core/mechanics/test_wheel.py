@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import curve_fit
 
 from core.errors import RangeError
 from core.mechanics.wheel import backlash_wheel
@@ -61,3 +62,17 @@ def test_level_readings_have_no_high_spot():
 def test_refusals(readings, angles):
     with pytest.raises(RangeError):
         backlash_wheel(readings, angles)
+
+
+def test_the_fit_agrees_with_scipys_curve_fit():
+    angles = np.array([0.0, 40.0, 95.0, 130.0, 180.0, 230.0, 270.0, 310.0])
+    readings = np.array([0.14, 0.15, 0.17, 0.18, 0.17, 0.16, 0.15, 0.14])
+
+    def once_a_turn(theta_deg, mean, cosine, sine):
+        return mean + cosine * np.cos(np.radians(theta_deg)) + sine * np.sin(np.radians(theta_deg))
+
+    (mean, cosine, sine), _ = curve_fit(once_a_turn, angles, readings, p0=(0.15, 0.01, 0.01))
+    wheel = backlash_wheel(readings.tolist(), angles.tolist())
+    assert wheel.amplitude_mm == pytest.approx(math.hypot(cosine, sine), rel=1e-6)
+    assert wheel.high_spot_deg == pytest.approx(math.degrees(math.atan2(sine, cosine)) % 360.0, rel=1e-5)
+    assert wheel.tightest_mm == pytest.approx(mean - math.hypot(cosine, sine), rel=1e-6)
