@@ -33,12 +33,8 @@ def run(arguments: Sequence[str]) -> int:
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="pinionbook", description=tr("A workshop logbook for differential rebuilds.")
-    )
-    parser.add_argument(
-        "--logbook", metavar="PATH", help=tr("use this logbook instead of the one in your data folder")
-    )
+    parser = argparse.ArgumentParser(prog="pinionbook", description=tr("A workshop logbook for differential rebuilds."))
+    parser.add_argument("--logbook", metavar="PATH", help=tr("use this logbook instead of the one in your data folder"))
     parser.set_defaults(command=_window)
     commands = parser.add_subparsers(title=tr("commands"), metavar="COMMAND")
 
@@ -66,9 +62,7 @@ def _workshop(options: argparse.Namespace) -> Workshop:
 
 def _sheet(options: argparse.Namespace) -> int:
     workshop = _workshop(options)
-    path = workshop.write_sheet(
-        workshop.job(options.job).id, options.output, copy=options.copy, page=options.page
-    )
+    path = workshop.write_sheet(workshop.job(options.job).id, options.output, copy=options.copy, page=options.page)
     print(path)
     return DONE
 

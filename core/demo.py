@@ -169,7 +169,7 @@ def _tell_block(
             slip = told.get("slips", {}).get(f"{declared.key}/{key}/{position}/{trial}")
             versions = [(text, "")] if slip is None else [(slip[0], ""), (text, slip[1])]
             for version, reason in versions:
-                workshop.enter(
+                workshop.record(
                     job.id,
                     declared.key,
                     key,

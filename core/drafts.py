@@ -6,9 +6,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, fields
 
 from core.errors import InputError, RuleError, UserError
-from core.language import tr
+from core.language import mark, tr
 from core.mechanics.bevel import gear_ratio, is_hunting
 from core.quantities import number, parse
+from core.records.texts import LONGEST_KEY, LONGEST_LINE, line
 from core.stages.entry import Remark
 
 MOST_TEETH = 120
@@ -51,8 +52,13 @@ class CheckedDraft:
     card_id: int
 
 
-def _needed_text(text: str) -> str:
-    return parse("text", text).text
+def _one_line(what: str, longest: int, *, is_needed: bool = False) -> Callable[[str], str]:
+    """Return a reader for a field of one line, which the logbook keeps up to a length."""
+
+    def read(text: str) -> str:
+        return line(parse("text", text).text if is_needed else _text_or_empty(text), tr(what), longest)
+
+    return read
 
 
 def _text_or_empty(text: str) -> str:
@@ -90,11 +96,11 @@ def _card(card_id: int | None) -> int:
 
 
 _READERS: dict[str, Callable[[str], object]] = {
-    "number": _needed_text,
-    "serial": _needed_text,
-    "customer": _needed_text,
-    "contact": _text_or_empty,
-    "vehicle": _text_or_empty,
+    "number": _one_line(mark("The job number"), LONGEST_KEY, is_needed=True),
+    "serial": _one_line(mark("The serial number"), LONGEST_KEY, is_needed=True),
+    "customer": _one_line(mark("The customer"), LONGEST_LINE, is_needed=True),
+    "contact": _one_line(mark("The contact"), LONGEST_LINE),
+    "vehicle": _one_line(mark("The vehicle"), LONGEST_LINE),
     "asked_for": _text_or_empty,
     "ring_gear_teeth": _teeth,
     "pinion_teeth": _teeth,
@@ -170,7 +176,8 @@ def tooth_remarks(ring_gear_teeth: int, pinion_teeth: int, tag_ratio: float | No
         remarks.append(
             Remark(
                 tr(
-                    "The tag says {tag}, but the counted teeth give {ratio}: count again, or note that the tag is wrong.",
+                    "The tag says {tag}, but the counted teeth give {ratio}: "
+                    "count again, or note that the tag is wrong.",
                     tag=number("ratio", tag_ratio, "one", 2),
                     ratio=number("ratio", ring_gear_teeth / pinion_teeth, "one", 3),
                 ),

@@ -17,7 +17,7 @@ def mark(text: str) -> str:
     return text
 
 
-def tr(text: str, **fields: object) -> str:
+def tr(text: str, /, **fields: object) -> str:
     """Translate a text and fill its named fields.
 
     Parameters

@@ -106,8 +106,8 @@ def parse(kind: str, text: str, unit: str = "", choices: Sequence[str] = ()) -> 
         return Amount(kind, value, word, "")
     if kind == "count":
         return Amount(kind, _whole_number(typed), typed, asked.canonical.id)
-    number, taken_in = _number_and_unit(asked, typed, unit)
-    value = float(convert(kind, number, taken_in.id, asked.canonical.id))
+    figure, taken_in = _number_and_unit(asked, typed, unit)
+    value = float(convert(kind, figure, taken_in.id, asked.canonical.id))
     return Amount(kind, value + 0.0, typed, taken_in.id)  # + 0.0 turns a negative nought into nought
 
 

@@ -33,10 +33,12 @@ COLUMNS = (
 
 
 def _value_unit(reading: Reading) -> str:
-    """Return the label of the canonical unit the value column is in; "" for words."""
-    if reading.value is None:
+    """Return the label of the canonical unit the value column is in; "" for words and for entries not known here."""
+    try:
+        kind = KINDS[stage(reading.stage).entry(reading.entry).kind]
+    except KeyError:  # written by another version of the program: the fact is still handed out
         return ""
-    return KINDS[stage(reading.stage).entry(reading.entry).kind].canonical.label
+    return kind.canonical.label if kind.is_number and reading.value is not None else ""
 
 
 def _harmless(cell: object) -> object:

@@ -10,7 +10,7 @@ from core.errors import InputError, RuleError, UserError
 from core.facts import CardFact, Limit
 from core.language import tr
 from core.quantities import KINDS, Amount, parse
-from core.stages.card import FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY
+from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
     "dial": ("length", "mm"),
@@ -24,6 +24,12 @@ GAUGE_KINDS: dict[str, tuple[str, str]] = {
     "vessel": ("volume", "l"),
 }
 """What each use of a gauge reads, and the unit a bare resolution is taken in."""
+
+NUT_FACTS = ("nut_thread_pitch", "nut_notches")
+"""What a card must say about its adjuster nuts before their notches can be counted as thickness."""
+
+UNIT_SIGNS = "%°\"'′″”“"
+"""Signs that stand for a unit where no letters do."""
 
 
 @dataclass(frozen=True)
@@ -79,8 +85,9 @@ def past_day(text: str, today: date) -> date | None:
     try:
         day = date.fromisoformat(text.strip())
     except ValueError:
+        typed = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text.strip()[:40])
         raise InputError(
-            tr("{typed} is not a date.", typed=text.strip()[:40]),
+            tr("{typed} is not a date.", typed=typed),
             tr("Write it as year-month-day, such as 2026-03-01."),
         ) from None
     if day > today:
@@ -91,8 +98,7 @@ def past_day(text: str, today: date) -> date | None:
 def read_limit(key: str, text: LimitText) -> Limit:
     """Return a limit of a spec card from what was typed; it must have a source, and low must not exceed high."""
     spec = LIMITS_BY_KEY[key]
-    low = parse(spec.kind, text.low, spec.unit) if text.low.strip() else None
-    high = parse(spec.kind, text.high, spec.unit) if text.high.strip() else None
+    low, high = (_limit_amount(spec, typed) if typed.strip() else None for typed in (text.low, text.high))
     if low and high and low.value is not None and high.value is not None and low.value > high.value:
         raise InputError(
             tr("The low limit {low} is above the high limit {high}.", low=low.text, high=high.text),
@@ -115,13 +121,22 @@ def read_limit(key: str, text: LimitText) -> Limit:
     )
 
 
+def _limit_amount(spec: LimitSpec, text: str) -> Amount:
+    """Return one side of a limit; only a temperature may lie below nothing, and no share of a tooth above all of it."""
+    amount = parse(spec.kind, text, spec.unit)
+    if amount.value is not None and amount.value < 0 and spec.kind != "temperature":
+        raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Check the sign."))
+    if amount.value is not None and amount.value > 1 and spec.kind == "ratio":
+        raise InputError(tr("{typed} is more than the whole.", typed=amount.text), tr("Check the decimal point."))
+    return amount
+
+
 def _with_unit(kind: str, amount: Amount | None) -> str:
     """Return the text of a limit with its unit, whether or not it was typed with one."""
     if amount is None:
         return ""
-    label = KINDS[kind].unit(amount.unit).label
-    bare = amount.text if not amount.text[-1:].isdigit() else f"{amount.text} {label}".strip()
-    return bare
+    has_unit = any(c.isalpha() or c in UNIT_SIGNS for c in amount.text)
+    return amount.text if has_unit else f"{amount.text} {KINDS[kind].unit(amount.unit).label}"
 
 
 def read_fact(key: str, text: str) -> CardFact:
@@ -156,8 +171,31 @@ def read_card(
         try:
             if typed_fact.strip():
                 read_facts.append(read_fact(spec.key, typed_fact))
-            elif spec.is_needed:
+            elif _is_needed(spec, facts):
                 raise RuleError(tr("{fact} is missing.", fact=tr(spec.label)), tr("A card cannot do without it."))
         except UserError as error:
             refused[spec.key] = error
+    refused.update(_at_odds({fact.key: fact for fact in read_facts}))
     return read_limits, read_facts, refused
+
+
+def _is_needed(spec: FactSpec, facts: Mapping[str, str]) -> bool:
+    """Tell whether a card cannot do without a fact: notches mean nothing before a nut's thread is known."""
+    is_by_nuts = facts.get("setting_method", "").strip() == ADJUSTER_NUTS
+    return spec.is_needed or (is_by_nuts and spec.key in NUT_FACTS)
+
+
+def _at_odds(facts: Mapping[str, CardFact]) -> dict[str, UserError]:
+    """Return what is wrong between facts that could each be read, by key."""
+    refused: dict[str, UserError] = {}
+    thinnest, thickest = (facts[key].value if key in facts else None for key in ("ring_smallest", "ring_largest"))
+    if thinnest is not None and thickest is not None and thinnest > thickest:
+        refused["ring_largest"] = InputError(
+            tr("The thickest ring is thinner than the thinnest."), tr("Check whether they were swapped.")
+        )
+    for key in NUT_FACTS:
+        if key in facts and not facts[key].value:
+            refused[key] = InputError(
+                tr("{fact} cannot be nothing.", fact=tr(FACTS_BY_KEY[key].label)), tr("Measure it on the nut.")
+            )
+    return refused

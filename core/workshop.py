@@ -10,6 +10,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from core.advice import Advice, advise
 from core.drafts import JobDraft, checked, read_draft, tooth_remarks
@@ -170,7 +171,9 @@ class Workshop:
         missing = (
             tr("{stage}: {what}", stage=tr(unfinished.stage.label), what=unfinished.missing[0]) if unfinished else ""
         )
-        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *(e.at for e in work.events(job.id))])
+        # Printing a sheet changes nothing in a job, so it is no touch.
+        events = [event.at for event in work.events(job.id) if event.what != "sheet"]
+        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *events])
         return JobRow(job, tuple(s.verdict.answer for s in state.stages), missing, touched_at)
 
     def next_job_number(self) -> str:
@@ -219,8 +222,10 @@ class Workshop:
 
     def change_job(self, job_id: int, field: str, text: str, person: str, reason: str) -> Job:
         """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events."""
+        # A job is somebody's; the other words may be taken away.
+        changed = parse("text", text).text if field == "customer" else words(text)
         with self._logbook.work() as work:
-            job = work.change_job(job_id, field, parse("text", text).text, person, reason, self._clock())
+            job = work.change_job(job_id, field, changed, person, reason, self._clock())
             work.commit()
         return job
 
@@ -228,7 +233,7 @@ class Workshop:
         """Sign a job off by name; after that nothing in it changes until it is reopened."""
         name = parse("text", person).text
         with self._logbook.work() as work:
-            state = self._state(work, job_id, {})
+            state = self._state(work, job_id)
             unfinished = next((s for s in state.stages if s.missing), None)
             if unfinished is not None:
                 raise InputError(
@@ -253,11 +258,10 @@ class Workshop:
         with self._logbook.look() as work:
             return self._state(work, job_id, open_trials)
 
-    def _state(self, work: Work, job_id: int, open_trials: Mapping[str, int] | None) -> JobState:
-        gauges = {gauge.id: gauge for gauge in work.gauges()}
-        return evaluate_job(Context(work.job(job_id), tuple(work.readings(job_id)), gauges), open_trials)
+    def _state(self, work: Work, job_id: int, open_trials: Mapping[str, int] | None = None) -> JobState:
+        return evaluate_job(_context(work, job_id), open_trials)
 
-    def enter(
+    def record(
         self,
         job_id: int,
         stage_key: str,
@@ -270,8 +274,8 @@ class Workshop:
         person: str = "",
         reason: str = "",
         source: str = "typed",
-    ) -> JobState:
-        """Take a reading as typed, keep it, and return the job judged anew.
+    ) -> None:
+        """Take a reading as typed and keep it; when this returns, the logbook has it for good.
 
         An entry already read is corrected: the new reading names the old one, with the reason.
 
@@ -282,10 +286,8 @@ class Workshop:
         """
         declared = stage(stage_key)
         entry = declared.entry(entry_key)
-        place = entry.position(position)
         with self._logbook.work() as work:
-            context = self._state(work, job_id, {}).context
-            amount = take(context, declared, entry, place, trial, text)
+            amount = take(_context(work, job_id), declared, entry, entry.position(position), trial, text)
             work.record(
                 job_id,
                 stage_key,
@@ -299,9 +301,14 @@ class Workshop:
                 source=source,
                 reason=words(reason),
             )
-            state = self._state(work, job_id, {stage_key: trial})
             work.commit()
-        return state
+
+    def enter(
+        self, job_id: int, stage_key: str, entry_key: str, text: str, *, trial: int = 0, **details: Any
+    ) -> JobState:
+        """Take a reading as `record` does, and return the job judged anew."""
+        self.record(job_id, stage_key, entry_key, text, trial=trial, **details)
+        return self.state(job_id, {stage_key: trial})
 
     def withdraw(
         self,
@@ -330,21 +337,20 @@ class Workshop:
                 source="typed",
                 reason=parse("text", reason).text,
             )
-            state = self._state(work, job_id, {stage_key: trial})
             work.commit()
-        return state
+        return self.state(job_id, {stage_key: trial})
 
     def advice(self, job_id: int, stage_key: str) -> Advice | None:
         """Return what to try next on a stage, or None where nothing can be said."""
         with self._logbook.look() as work:
-            return advise(stage_key, self._state(work, job_id, {}), work.rings())
+            return advise(stage_key, self._state(work, job_id), work.rings())
 
     def history(self, job_id: int) -> list[JobState]:
         """Return the other visits of the same unit, newest first."""
         with self._logbook.look() as work:
             job = work.job(job_id)
             others = [other for other in work.jobs_of_unit(job.serial) if other.id != job_id]
-            return [self._state(work, other.id, {}) for other in others]
+            return [self._state(work, other.id) for other in others]
 
     def events(self, job_id: int) -> list[JobEvent]:
         """Return what happened to a job, oldest first."""
@@ -357,7 +363,7 @@ class Workshop:
         """Write the build sheet as a PDF and note that it was issued."""
         made_at = self._clock()
         with self._logbook.look() as work:
-            state, shop, events = self._state(work, job_id, {}), work.shop(), work.events(job_id)
+            state, shop, events = self._state(work, job_id), work.shop(), work.events(job_id)
         fingerprint = write_sheet(path, state, shop, copy=copy, page=page, events=events, made_at=made_at)
         with self._logbook.work() as work:
             work.note_sheet(job_id, person, made_at, fingerprint, copy)
@@ -367,6 +373,11 @@ class Workshop:
     def readings_csv(self, job_id: int) -> str:
         """Return every reading of a job, superseded ones included, as CSV with a header."""
         return readings_csv(self.state(job_id).context)
+
+
+def _context(work: Work, job_id: int) -> Context:
+    gauges = {gauge.id: gauge for gauge in work.gauges()}
+    return Context(work.job(job_id), tuple(work.readings(job_id)), gauges)
 
 
 def _visits_before(jobs: Sequence[Job]) -> list[Remark]:

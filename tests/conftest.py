@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-import json
 import os
+import shutil
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
 import pytest
 from hypothesis import settings
+from told import demo_data
 
 # Before any test imports Qt: pages are tested offscreen; a real display is the business of tests marked `display`.
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
@@ -68,41 +68,55 @@ def clock() -> StoryClock:
     return StoryClock(datetime(2026, 3, 2, 8, 0, tzinfo=UTC))
 
 
-def demo_data(name: str) -> Any:
-    """Return one of the demo's JSON files."""
-    return json.loads(files("assets").joinpath("demo", f"{name}.json").read_text(encoding="utf-8"))
-
-
 @pytest.fixture
 def empty_workshop(tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
     """Yield a workshop on a fresh, empty logbook."""
     from core.records import open_logbook
     from core.workshop import Workshop
 
-    with open_logbook(tmp_path / "logbook.db") as logbook:
+    with open_logbook(tmp_path / "logbook.db", clock=clock) as logbook:
         yield Workshop(logbook, clock)
 
 
-@pytest.fixture
-def workshop(empty_workshop: Any) -> Any:
-    """Return a workshop with the demo's people, gauges, rings and spec cards, and no job yet."""
+@pytest.fixture(scope="session")
+def furnished_logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a logbook with the demo's people, gauges, rings and spec cards; told once, copied by each test."""
     from core.facts import Shop
+    from core.records import open_logbook
     from core.shop_inputs import LimitText
+    from core.workshop import Workshop
 
+    path = tmp_path_factory.mktemp("furnished") / "logbook.db"
+    clock = StoryClock(datetime(2026, 3, 1, 8, 0, tzinfo=UTC))
     shop = demo_data("shop")
-    empty_workshop.save_shop(Shop(**shop["shop"]))
-    for person in shop["people"]:
-        empty_workshop.add_person(person["name"], person["role"])
-    for gauge in shop["gauges"]:
-        empty_workshop.add_gauge(
-            gauge["name"], gauge["use"], gauge["resolution"], gauge["error"], "2026-01-05", gauge["interval"]
-        )
-    for ring in shop["rings"]:
-        empty_workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
-    for card in demo_data("spec_cards"):
-        limits = {key: LimitText(**text) for key, text in card["limits"].items()}
-        empty_workshop.save_card(card["family"], limits, card["facts"], "Tam Ollerby")
-    return empty_workshop
+    with open_logbook(path, clock=clock) as logbook:
+        workshop = Workshop(logbook, clock)
+        workshop.save_shop(Shop(**shop["shop"]))
+        for person in shop["people"]:
+            workshop.add_person(person["name"], person["role"])
+        for gauge in shop["gauges"]:
+            workshop.add_gauge(
+                gauge["name"], gauge["use"], gauge["resolution"], gauge["error"], "2026-01-05", gauge["interval"]
+            )
+        for ring in shop["rings"]:
+            workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
+        for card in demo_data("spec_cards"):
+            limits = {key: LimitText(**text) for key, text in card["limits"].items()}
+            workshop.save_card(card["family"], limits, card["facts"], "Tam Ollerby")
+    return path
+
+
+@pytest.fixture
+def workshop(furnished_logbook: Path, tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
+    """Yield a workshop with the demo's people, gauges, rings and spec cards, and no job yet."""
+    from core.records import open_logbook
+    from core.workshop import Workshop
+
+    path = tmp_path / "logbook.db"
+    # The template was closed, so its file is whole; an open one would have to be copied by its own backup.
+    shutil.copyfile(furnished_logbook, path)
+    with open_logbook(path, clock=clock) as logbook:
+        yield Workshop(logbook, clock)
 
 
 @pytest.fixture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 from core.errors import LogbookError
@@ -61,7 +61,8 @@ def put_in_place(made: Path, target: Path) -> None:
         if target.exists():
             raise FileExistsError(target) from None
         made.rename(target)
-    if os.name == "posix":
+    # Not every system lets a folder be opened.
+    with suppress(PermissionError):
         _settle(target.parent)
 
 

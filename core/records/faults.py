@@ -52,10 +52,18 @@ def fault_of(error: BaseException, path: object) -> LogbookError | None:
         return None
     # The low byte is the kind of fault, the rest its variety.
     code = getattr(cause, "sqlite_errorcode", 0) & 0xFF
-    sentence = _SENTENCES.get(_ALIKE.get(code, code))
-    if sentence is None:
-        return None
-    return LogbookError(tr(sentence[0], path=path), tr(sentence[1]))
+    code = _ALIKE.get(code, code)
+    return _told(code, path) if code in _SENTENCES else None
+
+
+def damaged(path: object) -> LogbookError:
+    """Return the sentence for a file that does not make sense."""
+    return _told(sqlite3.SQLITE_CORRUPT, path)
+
+
+def _told(code: int, path: object) -> LogbookError:
+    message, remedy = _SENTENCES[code]
+    return LogbookError(tr(message, path=path), tr(remedy))
 
 
 @contextmanager

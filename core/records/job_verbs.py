@@ -32,7 +32,6 @@ from core.records.unit_of_work import checked_id, no_such
 
 MOST_TEETH = 999
 LARGEST_RATIO = 1000.0
-MOST_WORDS = 8
 
 FIELDS = {
     "customer": mark("The customer"),
@@ -91,8 +90,19 @@ class JobVerbs(CardVerbs):
         return self._jobs(_every_job().where(tables.unit.c.serial_key == key).order_by(tables.job.c.id.desc()))
 
     def events(self, job_id: int) -> list[JobEvent]:
-        """Return what happened to a job, oldest first."""
-        return self._events([self.job(job_id).id])[job_id]
+        """Return what happened to a job, oldest first.
+
+        Raises
+        ------
+        NotFoundError
+            There is no such job.
+        """
+        missing = tr("There is no such job in this logbook.")
+        found = self._events([checked_id(job_id, missing)])[job_id]
+        # Every job has been opened, so what has no event is no job.
+        if not found:
+            raise no_such(missing)
+        return found
 
     def _numbered(self, number: str) -> list[Job]:
         return self._jobs(_every_job().where(tables.job.c.number_key == fold(number)))
@@ -312,10 +322,21 @@ def _every_job() -> Select[Any]:
 
 
 def _holds(text: str) -> ColumnElement[bool]:
-    words = fold(text).split()[:MOST_WORDS]
-    found: ColumnElement[bool] = and_(*(tables.job.c.search_text.contains(word, autoescape=True) for word in words))
+    every_word = and_(*(_holds_word(word) for word in fold(text).split()))
     key = serial_key(text)
-    return or_(found, tables.unit.c.serial_key.contains(key, autoescape=True)) if key else found
+    # A serial number may have been typed with spaces in it.
+    return or_(every_word, _is_in_serial(key)) if key else every_word
+
+
+def _holds_word(word: str) -> ColumnElement[bool]:
+    # What a person types is taken by the letter: % and _ stand for themselves.
+    found: ColumnElement[bool] = tables.job.c.search_text.contains(word, autoescape=True)
+    key = serial_key(word)
+    return or_(found, _is_in_serial(key)) if key else found
+
+
+def _is_in_serial(key: str) -> ColumnElement[bool]:
+    return tables.unit.c.serial_key.contains(key, autoescape=True)
 
 
 def _search_text(number: str, serial: str, texts: dict[str, str]) -> str:

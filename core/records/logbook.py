@@ -12,7 +12,7 @@ from typing import Self
 from core.records.engine import make_engine
 from core.records.faults import faults_told
 from core.records.location import default_location, path_of
-from core.records.upgrade import make_ready
+from core.records.opening import make_ready
 from core.records.work import Work
 
 

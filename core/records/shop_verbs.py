@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from sqlalchemy import Column, Row, Table, insert, select, update
@@ -84,7 +84,8 @@ class ShopVerbs(UnitOfWork):
         InputError
             An error below nothing, or a calibration in the future.
         """
-        if calibrated_on is not None and calibrated_on > self._clock().date():
+        # East of Greenwich it is tomorrow already.
+        if calibrated_on is not None and calibrated_on > self._clock().date() + timedelta(days=1):
             raise InputError(
                 tr("The calibration on {day} lies in the future.", day=calibrated_on.isoformat()),
                 tr("Check the date."),

@@ -21,6 +21,11 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
+REVISION = "0001"
+"""The step of `migrations` these tables are of."""
+APPLICATION_ID = 0x50494E42
+"""How a logbook is told from any other SQLite file: the word PINB in its header."""
+
 metadata = MetaData(
     naming_convention={
         "pk": "pk_%(table_name)s",

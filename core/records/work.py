@@ -25,9 +25,19 @@ class Work(JobVerbs, ShopVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:
-        """Return every reading of a job, those replaced included, in the order they were written."""
-        reading = tables.reading
-        rows = self._rows(select(reading).where(reading.c.job_id == self.job(job_id).id).order_by(reading.c.id))
+        """Return every reading of a job, those replaced included, in the order they were written.
+
+        Raises
+        ------
+        NotFoundError
+            There is no such job.
+        """
+        missing = tr("There is no such job in this logbook.")
+        job, reading = tables.job, tables.reading
+        here = reading.c.job_id == checked_id(job_id, missing)
+        rows = self._rows(select(reading).where(here).order_by(reading.c.id))
+        if not rows and self._row(select(job.c.id).where(job.c.id == job_id)) is None:
+            raise no_such(missing)
         return [_reading(row) for row in rows]
 
     def record(

@@ -11,9 +11,9 @@ from core.quantities import Amount, show
 from core.stages.conditions import BOLTS, HAMMER, HEAVY, MAKER_FIRST, NIP, note
 from core.stages.context import Context
 from core.stages.entry import LEFT_AS, YES_NO_GOOD, Derived, Entry, Position, Remark, Stage, around
-from core.stages.preload import ACCEPT, accept_entry, accepted_sum_mm, refuse_incomplete, refuse_side
+from core.stages.preload import ACCEPT, accept_entry, accepted_sum_mm, refuse_side
 from core.stages.shared import around_the_gear, mean, spread
-from core.stages.sides import NUT, in_mm, is_side, other_side, ring_sum_mm, side_entries, side_keys, side_mm
+from core.stages.sides import NUT, in_mm, in_notches, is_side, other_side, ring_sum_mm, side_entries, side_mm
 
 KEY = "backlash"
 DEFAULT_SUM_TOLERANCE_MM = 0.02
@@ -149,18 +149,17 @@ def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount) -> t
     other_mm = side_mm(context, KEY, trial, other_side(side))
     if other_mm is None:
         return None
-    from_nuts = entry.key.startswith(NUT)
     this_mm = in_mm(context.job, entry.key, amount.value)
     tolerance_mm = sum_tolerance_mm(context)
     # Rounded far below any gauge, so that a pair exactly on the tolerance passes in every unit of entry.
     if this_mm is None or round(abs(this_mm + other_mm - fixed_mm) - tolerance_mm, 9) <= 0:
         return None
+    unit = "mm" if entry.key.startswith(NUT) else amount.unit
     if other_mm >= fixed_mm:
         return (
-            tr("{other} on the other side is already the whole ring sum.", other=show("length", other_mm)),
+            tr("{other} on the other side is already the whole ring sum.", other=show("length", other_mm, unit)),
             tr("Correct that side first."),
         )
-    unit = "mm" if from_nuts else amount.unit
     return (
         tr(
             "This pair makes {pair}, but preload fixed the ring sum at {fixed} (± {tolerance}).",
@@ -168,11 +167,23 @@ def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount) -> t
             fixed=show("length", fixed_mm, unit),
             tolerance=show("length", tolerance_mm, unit),
         ),
-        tr(
-            "With {other} on the other side, fit {partner} here.",
-            other=show("length", other_mm, unit),
-            partner=show("length", partner_mm(fixed_mm, other_mm), unit),
-        ),
+        _offer(context, entry, fixed_mm, other_mm, unit),
+    )
+
+
+def _offer(context: Context, entry: Entry, fixed_mm: float, other_mm: float, unit: str) -> str:
+    """Offer what would keep the ring sum: a thickness, or for a nut the whole notches that come nearest."""
+    wanted_mm = partner_mm(fixed_mm, other_mm)
+    if entry.key.startswith(NUT):
+        return tr(
+            "With {other} notches on the other side, count {partner} here.",
+            other=in_notches(context.job, other_mm),
+            partner=in_notches(context.job, wanted_mm),
+        )
+    return tr(
+        "With {other} on the other side, fit {partner} here.",
+        other=show("length", other_mm, unit),
+        partner=show("length", wanted_mm, unit),
     )
 
 
@@ -184,8 +195,6 @@ def _refuse(context: Context, entry: Entry, position: Position, trial: int, amou
         )
     if is_side(entry.key):
         return refuse_side(context, entry, amount) or _refuse_sum(context, entry, trial, amount)
-    if entry.key == ACCEPT and amount.text == "yes":
-        return refuse_incomplete(context, KEY, trial, (*side_keys(context.job), "backlash"))
     return None
 
 

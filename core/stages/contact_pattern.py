@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from core.language import mark
-from core.quantities import Amount
 from core.stages.conditions import MAKER_FIRST, NIP, SOLVENT, note
-from core.stages.context import Context
-from core.stages.entry import LEFT_AS, Choice, Entry, Position, Stage
-from core.stages.preload import ACCEPT, accept_entry, refuse_incomplete
+from core.stages.entry import LEFT_AS, Choice, Entry, Stage
+from core.stages.preload import ACCEPT, accept_entry
 from core.stages.shared import pattern_entries
 
 KEY = "contact_pattern"
@@ -53,12 +51,6 @@ ENTRIES: tuple[Entry, ...] = (
 )
 
 
-def _refuse(context: Context, entry: Entry, position: Position, trial: int, amount: Amount) -> tuple[str, str] | None:
-    if entry.key == ACCEPT and amount.text == "yes":
-        return refuse_incomplete(context, KEY, trial, CENTRES)
-    return None
-
-
 CONTACT_PATTERN = Stage(
     KEY,
     mark("Contact pattern"),
@@ -66,5 +58,4 @@ CONTACT_PATTERN = Stage(
     cautions=(MAKER_FIRST, NIP, SOLVENT),
     figure="contact",
     accept=ACCEPT,
-    refuse=_refuse,
 )

@@ -39,22 +39,14 @@ def evaluate_stage(stage: Stage, context: Context, open_trial: int = 0) -> Stage
     outside = [entry for entry in entries if not entry.is_trial]
     fields = tuple(f for entry in outside for f in _fields(stage, entry, 0, context, replaced))
     derived = tuple(_derive(stage, d, 0, context) for d in stage.derived if not d.is_trial)
-    trials = _trials(stage, [e for e in entries if e.is_trial], context, open_trial, replaced)
+    in_trials = [entry for entry in entries if entry.is_trial]
+    trials = _trials(stage, in_trials, context, open_trial, replaced)
     missing = _missing(outside, fields)
-    if stage.has_trials and not any(t.is_accepted for t in trials):
-        missing += (tr("an accepted trial"),)
+    if stage.has_trials:
+        missing += _missing_in_trials(in_trials, trials)
+    remarks = tuple(stage.remarks(context)) if stage.remarks else ()
     gate = stage.gate(context) if stage.gate else None
-    state = StageState(
-        stage,
-        fields,
-        derived,
-        trials,
-        tuple(stage.remarks(context)) if stage.remarks else (),
-        missing,
-        gate,
-        "",
-        Verdict(Answer.MISSING, ""),
-    )
+    state = StageState(stage, fields, derived, trials, remarks, missing, gate, "", Verdict(Answer.MISSING, ""))
     return _finished(state, context)
 
 
@@ -75,10 +67,14 @@ def _superseded(readings: Iterable[Reading]) -> dict[Place, tuple[Reading, ...]]
 def _fields(
     stage: Stage, entry: Entry, trial: int, context: Context, replaced: Mapping[Place, tuple[Reading, ...]]
 ) -> list[FieldState]:
-    return [
+    fields = [
         _field(stage, entry, position, trial, context, replaced.get((stage.key, entry.key, position.key, trial), ()))
         for position in entry.positions
     ]
+    if sum(f.reading is not None for f in fields) < entry.needed_positions:
+        return fields
+    # Enough places are read: the rest are offered, not missing.
+    return [replace(f, verdict=None) if f.reading is None else f for f in fields]
 
 
 def _field(
@@ -121,8 +117,7 @@ def _trials(
     for number in numbers:
         fields = tuple(f for entry in entries for f in _fields(stage, entry, number, context, replaced))
         derived = tuple(_derive(stage, d, number, context) for d in stage.derived if d.is_trial)
-        complete = not _missing(entries, fields)
-        verdict = Verdict(_worst(fields, derived) if complete else Answer.MISSING, "")
+        verdict = Verdict(Answer.MISSING if _missing(entries, fields) else _worst(fields, derived), "")
         trials.append(TrialState(number, fields, derived, number == accepted, verdict))
     return tuple(trials)
 
@@ -142,6 +137,12 @@ def _missing(entries: Iterable[Entry], fields: Sequence[FieldState]) -> tuple[st
     return tuple(tr(entry.label) for entry in entries if found[entry.key] < entry.needed_positions)
 
 
+def _missing_in_trials(entries: Iterable[Entry], trials: Iterable[TrialState]) -> tuple[str, ...]:
+    """Return what the accepted trial lacks: a reading may be taken back after its trial was accepted."""
+    accepted = next((trial for trial in trials if trial.is_accepted), None)
+    return (tr("an accepted trial"),) if accepted is None else _missing(entries, accepted.fields)
+
+
 def _stage_verdict(state: StageState) -> Verdict:
     accepted = state.accepted
     fields = (*state.fields, *(accepted.fields if accepted else ()))
@@ -159,12 +160,12 @@ def _stage_verdict(state: StageState) -> Verdict:
 def _next_thing(state: StageState, answer: Answer) -> str:
     """Say in one sentence what to do now, or why the stage is done."""
     wanted = _first_open(state.fields)
-    if wanted is None and state.gate:
-        return state.gate
-    if wanted is None and state.stage.has_trials and state.accepted is None:
-        return _next_in_trials(state)
     if wanted is not None:
         return _ask(wanted)
+    if state.gate:
+        return state.gate
+    if state.missing:  # nothing outside the trials, so something in them
+        return _next_in_trial(state.accepted or state.trials[-1])
     if answer is Answer.DOES_NOT_CONFORM:
         return _fault(state)
     if answer is Answer.UNCERTAIN:
@@ -193,22 +194,28 @@ def _ask(field: FieldState) -> str:
     return tr(field.entry.help) or tr("Next: {what}.", what=tr(field.entry.label))
 
 
-def _next_in_trials(state: StageState) -> str:
-    last = state.trials[-1]
-    wanted = _first_open(last.fields)
+def _next_in_trial(trial: TrialState) -> str:
+    wanted = _first_open(trial.fields)
     if wanted is not None:
-        return tr("Trial {trial}: {ask}", trial=last.number, ask=_ask(wanted))
-    if last.verdict.answer is Answer.CONFORMS:
-        return tr("Trial {trial} conforms: accept it if it is to stay.", trial=last.number)
-    if last.verdict.answer is Answer.UNCERTAIN:
-        return tr("Trial {trial} is too close to a limit to call: read it again, or try another.", trial=last.number)
-    return tr("Trial {trial} does not conform: try the next.", trial=last.number)
+        return tr("Trial {trial}: {ask}", trial=trial.number, ask=_ask(wanted))
+    if trial.verdict.answer is Answer.CONFORMS:
+        return tr("Trial {trial} conforms: accept it if it is to stay.", trial=trial.number)
+    if trial.verdict.answer is Answer.UNCERTAIN:
+        return tr("Trial {trial} is too close to a limit to call: read it again, or try another.", trial=trial.number)
+    if trial.verdict.answer is Answer.MISSING:
+        return tr("The spec card gives no limit for trial {trial}: accept it if it is to stay.", trial=trial.number)
+    return tr("Trial {trial} does not conform: try the next.", trial=trial.number)
 
 
 def _fault(state: StageState) -> str:
     accepted = state.accepted
-    for field in (*state.fields, *(accepted.fields if accepted else ())):
-        is_fault = field.verdict is not None and field.verdict.answer is Answer.DOES_NOT_CONFORM
-        if is_fault and field.entry.moment != FOUND:
-            return tr("{label} does not conform: put it right, then enter it again.", label=tr(field.entry.label))
-    return tr("Something here does not conform: put it right, then enter it again.")
+    fields = (*state.fields, *(accepted.fields if accepted else ()))
+    derived = (*state.derived, *(accepted.derived if accepted else ()))
+    judged = [(f.entry.label, f.entry.moment, f.verdict) for f in fields]
+    judged += [(d.derived.label, d.derived.moment, d.verdict) for d in derived]
+    label = next(
+        label
+        for label, moment, verdict in judged
+        if verdict is not None and verdict.answer is Answer.DOES_NOT_CONFORM and moment != FOUND
+    )
+    return tr("{label} does not conform: put it right, then enter it again.", label=tr(label))

@@ -8,7 +8,7 @@ from core.stages.card import ADJUSTER_NUTS
 from core.stages.conditions import HAMMER, HEAVY, HOT, MAKER_FIRST, NIP, note
 from core.stages.context import Context
 from core.stages.entry import LEFT_AS, YES_NO_GOOD, Choice, Derived, Entry, Position, Stage
-from core.stages.sides import is_side, ring_sum_mm, side_entries, side_keys
+from core.stages.sides import is_side, ring_sum_mm, side_entries
 
 KEY = "preload"
 ACCEPT = "accepted"
@@ -124,7 +124,8 @@ def refuse_side(context: Context, entry: Entry, amount: Amount) -> tuple[str, st
     allowed = ring_range_mm(context)
     if amount.kind != "length" or amount.value is None or allowed is None:
         return None
-    if allowed[0] <= amount.value <= allowed[1]:
+    # Rounded far below any gauge, so that a ring exactly on the edge passes in every unit of entry.
+    if round(allowed[0] - amount.value, 9) <= 0 and round(amount.value - allowed[1], 9) <= 0:
         return None
     return (
         tr(
@@ -137,22 +138,8 @@ def refuse_side(context: Context, entry: Entry, amount: Amount) -> tuple[str, st
     )
 
 
-def refuse_incomplete(context: Context, stage: str, trial: int, needed: tuple[str, ...]) -> tuple[str, str] | None:
-    """Refuse to accept a trial in which something that was measured is missing."""
-    if all(context.values(stage, key, trial) for key in needed):
-        return None
-    return (
-        tr("Trial {trial} cannot stay yet: it has readings missing.", trial=trial),
-        tr("Enter what was fitted and measured, then accept it."),
-    )
-
-
 def _refuse(context: Context, entry: Entry, position: Position, trial: int, amount: Amount) -> tuple[str, str] | None:
-    if is_side(entry.key):
-        return refuse_side(context, entry, amount)
-    if entry.key == ACCEPT and amount.text == "yes":
-        return refuse_incomplete(context, KEY, trial, (*side_keys(context.job), "torque_forward", "torque_back"))
-    return None
+    return refuse_side(context, entry, amount) if is_side(entry.key) else None
 
 
 PRELOAD = Stage(

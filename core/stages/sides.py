@@ -101,6 +101,12 @@ def in_mm(job: Job, entry_key: str, value: float | None) -> float | None:
     return nut_travel_mm(value, pitch_mm, int(notches)) if pitch_mm and notches else None
 
 
+def in_notches(job: Job, thickness_mm: float) -> int:
+    """Return the whole notches of an adjuster nut that come nearest to a thickness [mm]."""
+    one_notch_mm = in_mm(job, NUT, 1.0)
+    return round(thickness_mm / one_notch_mm) if one_notch_mm else 0
+
+
 def side_mm(context: Context, stage: str, trial: int, side: str) -> float | None:
     """Return the thickness on one side [mm]: measured ring, or notches times the advance of one."""
     entry = side_key(context.job, side)

@@ -43,6 +43,8 @@ def take(context: Context, stage: Stage, entry: Entry, position: Position, trial
         refused = stage.refuse(context, entry, position, trial, amount)
         if refused is not None:
             raise RuleError(*refused)
+    if entry.key == stage.accept and amount.text == "yes":
+        _check_complete(context, stage, trial)
     return amount
 
 
@@ -55,6 +57,19 @@ def _check_place(context: Context, entry: Entry, trial: int) -> None:
         )
     if not entry.is_trial and trial:
         raise RuleError(tr("{label} does not belong to a trial.", label=tr(entry.label)))
+
+
+def _check_complete(context: Context, stage: Stage, trial: int) -> None:
+    """Refuse to let a trial stay while something it asks for has not been read: what follows is built on it."""
+    for entry in stage.entries:
+        if not entry.is_trial or not entry.applies(context.job):
+            continue
+        read = sum(context.reading(stage.key, entry.key, p.key, trial) is not None for p in entry.positions)
+        if read < entry.needed_positions:
+            raise RuleError(
+                tr("Trial {trial} cannot stay yet: {what} is missing.", trial=trial, what=tr(entry.label)),
+                tr("Enter what was fitted and measured, then accept it."),
+            )
 
 
 def _check_plausible(entry: Entry, amount: Amount) -> None:

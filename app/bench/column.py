@@ -1,0 +1,194 @@
+"""The left column of a stage: its fields in order of work, kept in place while readings come in."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+
+from app import theme
+from app.bench import plan
+from app.bench.lines import LEFT_MARGIN, EntryHeading, GroupHeading, ResultLine, TrialLine
+from app.widgets.editors import ENTER_KEYS
+from app.widgets.entry_field import EntryField
+from core.language import tr
+from core.stages.state import StageState
+
+
+class GoOnButton(QPushButton):
+    """A button one arrives at by going on: Enter presses it. Only for what can be undone by going back."""
+
+    def __init__(self, text: str, parent: QWidget | None = None) -> None:
+        super().__init__(text, parent)
+        self.setAutoDefault(False)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in ENTER_KEYS:
+            self.click()
+        else:
+            super().keyPressEvent(event)
+
+
+class StageColumn(QWidget):
+    """The fields of one stage.
+
+    Signals
+    -------
+    made(field)
+        A field was made; whoever stores readings connects to it.
+    rearranged()
+        The rows are others than before; the order of the Tab key must be set anew.
+    next_trial_wanted()
+        The next trial is to be started.
+    """
+
+    made = Signal(object)
+    rearranged = Signal()
+    next_trial_wanted = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state: StageState | None = None
+        self._is_read_only = False
+        self._opened: set[int] = set()
+        self._rows: dict[plan.Key, QWidget] = {}
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(0, 0, 0, 2 * theme.GRID)
+        self._layout.setSpacing(2)
+        self._layout.addStretch(1)
+        self.next_trial = GoOnButton(tr("Start the next trial"), self)
+        self.next_trial.hide()
+        self.next_trial.clicked.connect(self.next_trial_wanted)
+
+    # -- showing -------------------------------------------------------------------------------------------------
+
+    def show_stage(self, state: StageState, *, is_read_only: bool) -> None:
+        """Show a stage as it stands; widgets whose place is unchanged stay, with focus and drafts."""
+        self._state, self._is_read_only = state, is_read_only
+        rows = plan.plan(state, self._opened)
+        if [row.key for row in rows] != list(self._rows):
+            self._arrange(rows)
+        for row in rows:
+            self._update(row, self._rows[row.key])
+
+    def _arrange(self, rows: list[plan.Row]) -> None:
+        """Put the rows in order: what is there already is kept, what is new is made, what is gone goes."""
+        before = self._rows
+        self._rows = {row.key: before.pop(row.key) if row.key in before else self._make(row) for row in rows}
+        for gone in before.values():
+            self._layout.removeWidget(gone)
+            gone.hide()
+            gone.deleteLater()
+        for at, widget in enumerate(self._rows.values()):
+            # Taken out by the layout itself: an item that outlives its place would keep a stale height.
+            self._layout.removeWidget(widget)
+            # The button must not be stretched over the column.
+            is_button = widget is self._rows.get(("next_trial",))
+            side = Qt.AlignmentFlag.AlignLeft if is_button else Qt.AlignmentFlag(0)
+            self._layout.insertWidget(at, widget, 0, side)
+            widget.show()
+        self.rearranged.emit()
+
+    def _make(self, row: plan.Row) -> QWidget:
+        match row:
+            case plan.Heading():
+                return GroupHeading(row.label, self)
+            case plan.EntryHead():
+                return EntryHeading(self)
+            case plan.Place():
+                place = row.field
+                field = EntryField(place.entry, place.position, place.trial, parent=self)
+                self.made.emit(field)
+                return field
+            case plan.Result():
+                return ResultLine(self)
+            case plan.TrialHead():
+                line = TrialLine(self)
+                line.toggled.connect(self._toggle)
+                return line
+            case plan.NextTrial():
+                return self._next_trial_row()
+
+    def _next_trial_row(self) -> QWidget:
+        row = QWidget(self)
+        column = QVBoxLayout(row)
+        column.setContentsMargins(LEFT_MARGIN, theme.GRID, 0, theme.GRID)
+        column.addWidget(self.next_trial)
+        self.next_trial.show()
+        return row
+
+    def _update(self, row: plan.Row, widget: QWidget) -> None:
+        if isinstance(row, plan.Place) and isinstance(widget, EntryField):
+            widget.show_state(row.field, is_wanted=row.is_wanted, is_read_only=self._is_read_only)
+        elif isinstance(row, plan.EntryHead) and isinstance(widget, EntryHeading):
+            widget.show_entry(row.field)
+        elif isinstance(row, plan.Result) and isinstance(widget, ResultLine):
+            widget.show_result(row.derived)
+        elif isinstance(row, plan.TrialHead) and isinstance(widget, TrialLine) and self._state is not None:
+            is_last = row.trial is self._state.trials[-1]
+            widget.show_trial(row.trial, is_open=row.is_open, is_last=is_last)
+        elif isinstance(row, plan.NextTrial):
+            self.next_trial.setEnabled(row.is_ready and not self._is_read_only)
+
+    def _toggle(self, trial: int) -> None:
+        """Open or close an earlier trial; one that holds unsaved text stays open."""
+        if any(field.trial == trial and not field.flush() for field in self.fields()):
+            return
+        self._opened ^= {trial}
+        if self._state is not None:
+            self.show_stage(self._state, is_read_only=self._is_read_only)
+
+    # -- moving ---------------------------------------------------------------------------------------------------
+
+    def fields(self) -> list[EntryField]:
+        """Return the fields in order of work."""
+        return [widget for widget in self._rows.values() if isinstance(widget, EntryField)]
+
+    def field(self, entry: str, position: str = "", trial: int = 0) -> EntryField:
+        """Return one field; KeyError where the page does not show it."""
+        widget = self._rows["field", entry, position, trial]
+        if not isinstance(widget, EntryField):
+            raise KeyError(entry)
+        return widget
+
+    def focusables(self) -> Iterator[QWidget]:
+        """Return what takes the focus, in the order it is seen."""
+        for key, widget in self._rows.items():
+            if isinstance(widget, EntryField):
+                yield from widget.focusables()
+            elif isinstance(widget, TrialLine):
+                yield widget.button
+            elif key == ("next_trial",):
+                yield self.next_trial
+
+    def after(self, field: EntryField) -> QWidget | None:
+        """Return where Enter goes from a field: the next field or the next trial; None at the end of the column."""
+        rows = list(self._rows.items())
+        at = next(i for i, (_, widget) in enumerate(rows) if widget is field)
+        for key, widget in rows[at + 1 :]:
+            if isinstance(widget, EntryField):
+                return widget
+            if key == ("next_trial",) and self._expects_trial():
+                return self.next_trial
+        return None
+
+    def _expects_trial(self) -> bool:
+        """Whether a further trial is the natural next step: none stays yet, and the last has readings."""
+        return self.next_trial.isEnabled() and self._state is not None and self._state.accepted is None
+
+    def first_open(self) -> EntryField | None:
+        """Return where to begin: what still wants a reading, else whether the last trial stays, else the first.
+
+        An untouched stage is begun at its first field, even where that may stay empty.
+        """
+        fields = self.fields()
+        if not any(field.is_correction for field in fields):
+            return fields[0] if fields else None
+        for field in fields:
+            if field.is_wanted and not field.is_correction:
+                return field
+        if self._state is not None and self._state.stage.has_trials and self._state.accepted is None:
+            return self.field(self._state.stage.accept, "", self._state.trials[-1].number)
+        return fields[0] if fields else None

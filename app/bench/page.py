@@ -1,0 +1,400 @@
+"""The bench: one job, one stage at a time, made from the stage declarations and the judged state of the job."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from itertools import pairwise
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app import theme
+from app.bench.column import StageColumn
+from app.bench.finish import GoOn, HandOver
+from app.bench.gauges import BenchSettings, GaugeLine
+from app.bench.header import Header
+from app.bench.lines import LEFT_MARGIN
+from app.bench.stage_bar import StageBar
+from app.bench.stage_page import StagePage, make_stage_page
+from app.bench.taking import take_detail, take_reading
+from app.widgets.entry_field import EntryField
+from app.widgets.sentences import NextThing
+from app.widgets.settle import when_mouse_rests
+from core.errors import UserError
+from core.language import tr
+from core.stages import evaluate_job
+from core.stages.state import JobState, StageState
+from core.verdict import Answer
+from core.workshop import Workshop, utc_now
+
+TWO_COLUMNS_FROM = 1080
+"""Width at 100 % text size from which the figure stands beside the fields; narrower, it stands under them."""
+LEFT_SHARE, RIGHT_SHARE = 5, 3
+MARGIN_SEEN = 96
+
+NO_STAGE = ""
+"""Where the job's own words belong, as against the readings of a stage."""
+
+Draft = tuple[int, str, str, str, int]
+
+
+class BenchPage(QWidget):
+    """The page a job is worked on.
+
+    Signals
+    -------
+    sheet_wanted(job_id, copy)
+        A build sheet is wanted.
+    back_wanted()
+        The person wants the list of jobs.
+    person_wanted()
+        Somebody is to say who is at the bench.
+    """
+
+    sheet_wanted = Signal(int, str)
+    back_wanted = Signal()
+    person_wanted = Signal()
+
+    def __init__(
+        self,
+        workshop: Workshop,
+        settings: BenchSettings,
+        clock: Callable[[], datetime] = utc_now,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._workshop, self._settings, self._clock = workshop, settings, clock
+        self._state: JobState | None = None
+        self._stage = ""
+        self._open_trials: dict[str, int] = {}
+        self._pages: dict[str, StagePage] = {}
+        self._drafts: dict[Draft, str] = {}
+        self._is_wide = True
+        self.setProperty("role", "page")
+        self.setProperty("bench", True)
+        self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
+        self.gauges = GaugeLine(settings)
+        self._lay_out()
+        self._connect()
+
+    # -- putting together ----------------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self._left, self._left_paper = self._scroll()
+        self._right, self._right_paper = self._scroll()
+        body = QHBoxLayout()
+        body.setSpacing(0)
+        body.addWidget(self._left, LEFT_SHARE)
+        body.addWidget(self._right, RIGHT_SHARE)
+        top = QVBoxLayout()
+        top.setContentsMargins(2 * theme.GRID, 0, 2 * theme.GRID, theme.GRID)
+        top.setSpacing(theme.GRID)
+        top.addWidget(self.stages)
+        top.addWidget(self.next_thing)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(theme.GRID)
+        column.addWidget(self.header)
+        column.addLayout(top)
+        column.addLayout(body, 1)
+        column.addWidget(self.gauges)
+
+    @staticmethod
+    def _scroll() -> tuple[QScrollArea, QVBoxLayout]:
+        area, paper = QScrollArea(), QWidget()
+        area.setWidgetResizable(True)
+        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        layout = QVBoxLayout(paper)
+        layout.setContentsMargins(2 * theme.GRID - LEFT_MARGIN, 0, theme.GRID, 0)
+        layout.setSpacing(0)
+        layout.addStretch(1)
+        area.setWidget(paper)
+        return area, layout
+
+    def _connect(self) -> None:
+        self.header.back_wanted.connect(self.back_wanted)
+        self.header.person_wanted.connect(self.person_wanted)
+        self.stages.stage_wanted.connect(self.turn_to)
+        self.gauges.done.connect(self._back_to_field)
+        for field in self.header.details.fields:
+            field.committed.connect(self._take_detail)
+        QApplication.instance().focusChanged.connect(self._follow_focus)  # type: ignore[union-attr]
+
+    # -- which job, which stage ------------------------------------------------------------------------------------
+
+    def show_job(self, job_id: int) -> None:
+        """Show a job at the first stage that wants something."""
+        if self._state is not None:
+            self.settle()
+            self._keep_drafts()
+        self._clear()
+        self._state = self._workshop.state(job_id)
+        self.gauges.show_gauges(self._workshop.gauges())
+        unfinished = (s.stage.key for s in self._state.stages if s.verdict.answer is Answer.MISSING)
+        self.turn_to(next(unfinished, self._state.stages[-1].stage.key))
+        for field in self.header.details.fields:
+            self._put_draft(NO_STAGE, field)
+
+    def _clear(self) -> None:
+        for page in self._pages.values():
+            page.throw_away()
+        self._pages.clear()
+        self._open_trials.clear()
+        for field in self.header.details.fields:
+            field.restore()
+
+    def turn_to(self, stage_key: str) -> None:
+        """Show another stage of the job, with the first field that wants a reading armed."""
+        if self._state is None:
+            return
+        if self._stage in self._pages:
+            self._page.hide()
+        self._stage = stage_key
+        if stage_key not in self._pages:
+            self._make_page(self._state.stage(stage_key))
+        self._show_state()
+        self._place()
+        self._page.show()
+        self._arm_first()
+
+    def _make_page(self, state: StageState) -> None:
+        page = make_stage_page(state, self._job, self._left.widget(), self._right.widget())
+        # Hidden until it is filled: drawing it field by field takes three times as long.
+        page.hide()
+        self._pages[state.stage.key] = page
+        page.column.made.connect(self._field_made)
+        page.column.rearranged.connect(self._set_tab_order)
+        page.column.next_trial_wanted.connect(self._start_trial)
+        if isinstance(page.end, GoOn):
+            page.end.button.clicked.connect(self._go_to_next_stage)
+        else:
+            page.end.sheet_wanted.connect(self._want_sheet)
+            page.end.sign_wanted.connect(self._sign)
+            page.end.reopen_wanted.connect(self._reopen)
+
+    @property
+    def _job(self) -> JobState:
+        if self._state is None:
+            raise LookupError("no job is shown")
+        return self._state
+
+    @property
+    def _page(self) -> StagePage:
+        return self._pages[self._stage]
+
+    @property
+    def column(self) -> StageColumn:
+        """The fields of the stage that is shown."""
+        return self._page.column
+
+    # -- showing -------------------------------------------------------------------------------------------------
+
+    def _redraw(self, state: JobState) -> None:
+        """Show a job judged anew, once nothing is pressed that could move away."""
+        self._state = evaluate_job(state.context, self._open_trials)
+        when_mouse_rests(self, self._show_state)
+
+    def _show_state(self) -> None:
+        state = self._job
+        job, person, stage = state.context.job, self._settings.person, state.stage(self._stage)
+        self.header.show_job(job, person)
+        self.stages.show_job(state, self._stage)
+        self.next_thing.show_sentence(stage.next_thing)
+        self.column.show_stage(stage, is_read_only=job.signed_at is not None)
+        if isinstance(self._page.end, HandOver):
+            self._page.end.show_job(job, person)
+        # After the fields: the hand goes on typing while the figure is drawn.
+        QTimer.singleShot(0, self, self._show_aside)
+
+    def _show_aside(self) -> None:
+        if self._state is None:
+            return
+        advice = self._workshop.advice(self._state.context.job.id, self._stage)
+        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice)
+
+    def _place(self) -> None:
+        """Put the stage's parts into one column or two, as the width and the text size allow."""
+        page = self._page
+        places = [(self._left_paper, page.column), (self._left_paper, page.end)]
+        places.append((self._right_paper if self._is_wide else self._left_paper, page.aside))
+        for layout, part in places:
+            # Taken out by the layout itself: an item that outlives its place would keep a stale height.
+            for paper in (self._left_paper, self._right_paper):
+                paper.removeWidget(part)
+            layout.insertWidget(layout.count() - 1, part)
+        self._right.setVisible(self._is_wide)
+        page.aside.show()
+        self._set_tab_order()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._choose_columns()
+
+    def _choose_columns(self) -> None:
+        is_wide = self.width() >= theme.current().px(TWO_COLUMNS_FROM)
+        if is_wide != self._is_wide:
+            self._is_wide = is_wide
+            self.header.set_wide(is_wide)
+            if self._stage in self._pages:
+                self._place()
+
+    def theme_changed(self) -> None:
+        """Draw anew what is drawn from colours: marks and figure."""
+        self._choose_columns()
+        self.stages.draw_marks()
+        self._show_aside()
+
+    def person_changed(self) -> None:
+        """Show who is at the bench now."""
+        if self._state is not None:
+            self._show_state()
+
+    def _set_tab_order(self) -> None:
+        """Let the Tab key go as the eye does."""
+        if self._stage not in self._pages:
+            return
+        header = self.header
+        chain: list[QWidget] = [header.back, header.details_button, header.person]
+        chain += [w for field in header.details.fields for w in field.focusables()]
+        chain += self.stages.buttons.values()
+        chain += [*self.column.focusables(), *self._page.end.focusables()]
+        chain += [self._page.aside.cautions.toggle, *self.gauges.focusables()]
+        for one, following in pairwise(chain):
+            QWidget.setTabOrder(one, following)
+
+    # -- taking readings --------------------------------------------------------------------------------------------
+
+    def _field_made(self, field: EntryField) -> None:
+        field.committed.connect(self._take)
+        field.went_on.connect(self._go_on)
+        field.was_armed.connect(self._arm)
+        self._put_draft(self._stage, field)
+
+    def _take(self, field: EntryField) -> None:
+        stage_key = next(key for key, page in self._pages.items() if page.column.isAncestorOf(field))
+        stored = take_reading(
+            self._workshop,
+            self._job,
+            stage_key,
+            field,
+            gauge_id=self.gauges.gauge_for(field.entry.gauge),
+            person=self._settings.person,
+            now=self._clock(),
+        )
+        if stored is not None:
+            self._redraw(stored)
+
+    def _take_detail(self, field: EntryField) -> None:
+        job_id = self._job.context.job.id
+        if take_detail(self._workshop, job_id, field, self._settings.person):
+            self._redraw(self._workshop.state(job_id))
+
+    def _start_trial(self) -> None:
+        number = self._job.stage(self._stage).trials[-1].number + 1
+        self._open_trials[self._stage] = number
+        self._redraw(self._job)
+        first = next(field for field in self.column.fields() if field.trial == number)
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def settle(self) -> bool:
+        """Store what stands typed in any field; return whether nothing is left that could not be stored."""
+        # Every field is asked: one that is refused must not keep the others from being stored.
+        are_stored = [field.flush() for _, field in self._all_fields()]
+        return all(are_stored)
+
+    def unsaved(self) -> list[str]:
+        """Return the names of the fields that hold something that is not stored."""
+        return [field.name for _, field in self._all_fields() if field.is_changed]
+
+    def _all_fields(self) -> list[tuple[str, EntryField]]:
+        """Return every field with the key of its stage."""
+        if self._state is None:
+            return []
+        of_stages = [(key, field) for key, page in self._pages.items() for field in page.column.fields()]
+        return [*((NO_STAGE, field) for field in self.header.details.fields), *of_stages]
+
+    def _keep_drafts(self) -> None:
+        """Keep what could not be stored until the job is shown again."""
+        job_id = self._job.context.job.id
+        for stage_key, field in self._all_fields():
+            if field.is_changed:
+                self._drafts[job_id, stage_key, *field.key] = field.text()
+
+    def _put_draft(self, stage_key: str, field: EntryField) -> None:
+        draft = self._drafts.pop((self._job.context.job.id, stage_key, *field.key), None)
+        if draft is not None:
+            field.put_draft(draft)
+
+    # -- moving ---------------------------------------------------------------------------------------------------
+
+    def _arm_first(self) -> None:
+        first = self.column.first_open()
+        if first is not None:
+            self.setFocusProxy(first)
+            first.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _arm(self, field: EntryField) -> None:
+        self.setFocusProxy(field)
+        self.gauges.show_use(field.entry.gauge)
+
+    def _back_to_field(self) -> None:
+        self.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _go_on(self, field: EntryField) -> None:
+        following = self.column.after(field) or self._page.end.first()
+        following.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _go_to_next_stage(self) -> None:
+        keys = [s.stage.key for s in self._job.stages]
+        self.turn_to(keys[keys.index(self._stage) + 1])
+
+    def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
+        if new is not None and self._left.isAncestorOf(new):
+            QTimer.singleShot(0, self, self._scroll_to_focus)
+
+    def _scroll_to_focus(self) -> None:
+        now = QApplication.focusWidget()
+        if now is None or not self._left.isAncestorOf(now):
+            return
+        # The armed row has just grown; where it stands is known only after the page is laid out anew.
+        self._left_paper.activate()
+        rows = [field for field in self.column.fields() if field.isAncestorOf(now)]
+        self._left.ensureWidgetVisible(rows[0] if rows else now, 0, MARGIN_SEEN)
+
+    # -- handing over ---------------------------------------------------------------------------------------------
+
+    def _want_sheet(self, copy: str) -> None:
+        if self._is_settled():
+            self.sheet_wanted.emit(self._job.context.job.id, copy)
+
+    def _sign(self) -> None:
+        if not self._settings.person:
+            self.person_wanted.emit()
+        elif self._is_settled():
+            self._hand_over(lambda job_id, person: self._workshop.sign(job_id, person))
+
+    def _reopen(self, reason: str) -> None:
+        self._hand_over(lambda job_id, person: self._workshop.reopen(job_id, person, reason))
+
+    def _hand_over(self, act: Callable[[int, str], object]) -> None:
+        job_id = self._job.context.job.id
+        try:
+            act(job_id, self._settings.person)
+        except UserError as error:
+            self._refuse_hand_over(str(error))
+            return
+        self._redraw(self._workshop.state(job_id))
+
+    def _is_settled(self) -> bool:
+        """Store what is typed; say which field stands in the way where that cannot be done."""
+        if self.settle():
+            return True
+        self._refuse_hand_over(tr("First finish what is not saved yet: {fields}.", fields=", ".join(self.unsaved())))
+        return False
+
+    def _refuse_hand_over(self, sentence: str) -> None:
+        if isinstance(self._page.end, HandOver):
+            self._page.end.refuse(sentence)

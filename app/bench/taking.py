@@ -1,0 +1,94 @@
+"""From a field to the logbook: check, ask why where something stands already, store, or say why not."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from app.widgets.entry_field import EntryField
+from core.errors import UserError
+from core.stages import stage, take
+from core.stages.state import JobState
+from core.workshop import Workshop
+
+SLIP = timedelta(minutes=10)
+"""A reading corrected this soon is a slip of the hand and needs no words."""
+
+
+def take_reading(
+    workshop: Workshop,
+    state: JobState,
+    stage_key: str,
+    field: EntryField,
+    *,
+    gauge_id: int | None,
+    person: str,
+    now: datetime,
+) -> JobState | None:
+    """Store what stands in a field.
+
+    Returns
+    -------
+    JobState or None
+        The job judged anew; None where nothing was stored: the field then says why, or asks for the reason.
+    """
+    try:
+        if not _is_explained(field, _is_slip(field, now)):
+            if field.text().strip():
+                declared = stage(stage_key)
+                take(state.context, declared, field.entry, field.position, field.trial, field.text())
+            field.ask_reason(may_be_empty=_is_slip(field, now))
+            return None
+        stored = _store(workshop, state.context.job.id, stage_key, field, gauge_id, person)
+    except UserError as error:
+        field.refuse(error.message, error.remedy)
+        return None
+    field.accept()
+    return stored
+
+
+def take_detail(workshop: Workshop, job_id: int, field: EntryField, person: str) -> bool:
+    """Store a correction of the job's own words; return whether it was stored."""
+    if not _is_explained(field, False):
+        field.ask_reason(may_be_empty=False)
+        return False
+    try:
+        workshop.change_job(job_id, field.entry.key, field.text(), person, field.reason or "")
+    except UserError as error:
+        field.refuse(error.message, error.remedy)
+        return False
+    field.accept()
+    return True
+
+
+def _store(
+    workshop: Workshop, job_id: int, stage_key: str, field: EntryField, gauge_id: int | None, person: str
+) -> JobState:
+    entry, position, trial = field.key
+    if not field.text().strip():
+        return workshop.withdraw(
+            job_id, stage_key, entry, position=position, trial=trial, person=person, reason=field.reason or ""
+        )
+    return workshop.enter(
+        job_id,
+        stage_key,
+        entry,
+        field.text(),
+        position=position,
+        trial=trial,
+        gauge_id=gauge_id,
+        person=person,
+        reason=field.reason or "",
+    )
+
+
+def _is_slip(field: EntryField, now: datetime) -> bool:
+    """Whether a reading stands that is young enough to be replaced without words; taking one back never is."""
+    reading = None if field.state is None else field.state.reading
+    return reading is not None and bool(field.text().strip()) and now - reading.taken_at < SLIP
+
+
+def _is_explained(field: EntryField, is_slip: bool) -> bool:
+    """Whether what is to be stored needs no reason, or has one."""
+    if not field.is_correction or (field.reason or "").strip():
+        return True
+    return is_slip and (field.reason is not None or field.is_being_left)

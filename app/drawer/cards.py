@@ -1,0 +1,211 @@
+"""The spec cards of the shop: the families on the left, the card being read or written on the right."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtGui import QShortcut, QShowEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from app.drawer.card_form import FAMILY, CardForm, CardTexts, texts_of
+from app.drawer.section import cell_columns
+from app.jobs.form import Scrolled, button, unsaid
+from app.jobs.panes import Panes
+from app.jobs.rows import RowsView
+from app.theme import GRID, give_role
+from app.widgets.sentences import say, words
+from core.errors import UserError
+from core.facts import SpecCard
+from core.language import mark, tr
+from core.workshop import Workshop
+
+LEAST_DIGITS = 150
+
+NEW = ""
+"""The key typing for a card that is not kept yet stands under."""
+
+
+@dataclass(frozen=True)
+class CardLine:
+    """One family in the list; `id` is the family, "" for a card not kept yet."""
+
+    id: str
+    cells: tuple[str, ...]
+
+
+class CardsSection(QWidget):
+    """Families and their cards. Typing is kept family by family until it is saved, whatever is looked at between."""
+
+    card_saved = Signal()
+
+    def __init__(self, workshop: Workshop, person: Callable[[], str] = str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workshop = workshop
+        self._person = person
+        self._cards: dict[str, SpecCard] = {}
+        self._typed: dict[str, CardTexts] = {}
+        self._taken_back: dict[str, CardTexts] = {}
+        self._shown = NEW
+        self.list = RowsView(
+            cell_columns((mark("Family"), False), (mark("Revision"), True), (mark("State"), False)), tr("Spec cards")
+        )
+        self.count = unsaid()
+        self.new = button(tr("New card"))
+        self.card = CardForm()
+        self.heading = words(role="heading")
+        self.what_saving_does = unsaid()
+        self.answer = unsaid()
+        self.save = button(tr("Save card"), "main")
+        self.drop = button(tr("Take my changes back"), "plain")
+        self._lay_out()
+        self._connect()
+        self._show(NEW)
+
+    def _lay_out(self) -> None:
+        families, written = QWidget(), QWidget()
+        left = QVBoxLayout(families)
+        left.setContentsMargins(0, 0, 0, 0)
+        left.setSpacing(GRID)
+        left.addWidget(self.count)
+        left.addWidget(self.list, 1)
+        left.addWidget(self.new, 0, Qt.AlignmentFlag.AlignLeft)
+        pushes = QHBoxLayout()
+        pushes.setSpacing(GRID)
+        pushes.addWidget(self.save)
+        pushes.addWidget(self.drop)
+        pushes.addStretch(1)
+        right = QVBoxLayout(written)
+        right.setContentsMargins(0, 0, 0, 0)
+        right.setSpacing(GRID)
+        right.addWidget(self.heading)
+        right.addWidget(self.what_saving_does)
+        right.addWidget(Scrolled(self.card, self.card.form), 1)
+        right.addWidget(self.answer)
+        right.addLayout(pushes)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(2, 3)))
+
+    def _connect(self) -> None:
+        self.list.chosen.connect(self._show_chosen)
+        self.list.opened.connect(self._into_card)
+        self.new.clicked.connect(self.begin_new)
+        self.card.changed.connect(self._keep_typing)
+        self.card.handed_in.connect(self._save)
+        self.save.clicked.connect(self._save)
+        self.drop.clicked.connect(self._take_or_bring_back)
+        shortcut = QShortcut("Ctrl+S", self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(self._save)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show the families as they are now; cards being written stay as typed."""
+        super().showEvent(event)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the families again."""
+        self._cards = {card.family: card for card in self._workshop.cards()}
+        self._list_families()
+
+    def _list_families(self) -> None:
+        lines = [
+            CardLine(family, (family, str(card.revision), tr("not saved") if family in self._typed else ""))
+            for family, card in sorted(self._cards.items())
+        ]
+        if NEW in self._typed or (self._shown == NEW and lines):
+            lines.append(CardLine(NEW, (tr("new card"), "", tr("not saved") if NEW in self._typed else "")))
+        with QSignalBlocker(self.list):
+            self.list.show_rows(lines, lambda line: line.id, is_first_chosen=False)
+            at = next((at for at, line in enumerate(lines) if line.id == self._shown), None)
+            if at is not None:
+                self.list.choose(at)
+        say(self.count, "" if self._cards else tr("There is no spec card yet. A job needs one: write the first here."))
+
+    def begin_new(self) -> None:
+        """Go to an empty card, or to the new one somebody has begun to write."""
+        self._show(NEW)
+        self._list_families()
+        self.card.form.fields[FAMILY].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _show_chosen(self, line: CardLine | None) -> None:
+        if line is not None and line.id != self._shown:
+            self._show(line.id)
+
+    def _into_card(self, line: CardLine | None) -> None:
+        if line is not None:
+            self.card.form.fields[FAMILY].setFocus(Qt.FocusReason.TabFocusReason)
+
+    def _show(self, family: str) -> None:
+        self._shown = family
+        kept = self._cards.get(family)
+        self.card.fill(self._typed.get(family) or (texts_of(kept) if kept else CardTexts()))
+        say(self.heading, tr("Card {family}", family=family) if family else tr("New card"))
+        say(
+            self.what_saving_does,
+            tr(
+                "Revision {now} is in force. Saving makes revision {next}; jobs already open stay with theirs.",
+                now=kept.revision,
+                next=kept.revision + 1,
+            )
+            if kept
+            else tr("A bare number is taken in the unit that stands behind it; any other unit can be typed."),
+        )
+        self._say("", "quiet")
+        self._name_drop()
+
+    def _keep_typing(self) -> None:
+        is_first = self._shown not in self._typed
+        self._typed[self._shown] = self.card.texts()
+        self._taken_back.pop(self._shown, None)
+        self._say("", "quiet")
+        self._name_drop()
+        if is_first:
+            self._list_families()
+
+    def _take_or_bring_back(self) -> None:
+        """Show the card as it is kept; pushed again before anything is typed, bring the typing back."""
+        if self._shown in self._typed:
+            self._taken_back[self._shown] = self._typed.pop(self._shown)
+        else:
+            self._typed[self._shown] = self._taken_back.pop(self._shown)
+        self._show(self._shown)
+        self._list_families()
+
+    def _name_drop(self) -> None:
+        is_typed = self._shown in self._typed
+        self.drop.setText(tr("Take my changes back") if is_typed else tr("Bring my changes back"))
+        self.drop.setVisible(is_typed or self._shown in self._taken_back)
+
+    def _save(self) -> None:
+        taken = self._another_card_of_that_name()
+        if taken:
+            sentence = tr(
+                "There is a card {family} already: choose it in the list to write its next revision.", family=taken
+            )
+            self.card.form.refuse({FAMILY: sentence})
+            return
+        try:
+            card = self.card.save(self._workshop, self._person())
+        except UserError as error:
+            self._say(str(error), "refusal")
+            return
+        if card is None:
+            self._say(tr("Not saved: see the sentences in the card."), "refusal")
+            return
+        self._typed.pop(self._shown, None)
+        self._cards = {kept.family: kept for kept in self._workshop.cards()}
+        self._show(card.family)
+        self._list_families()
+        self._say(tr("Saved as revision {revision}.", revision=card.revision), "quiet")
+        self.card_saved.emit()
+
+    def _another_card_of_that_name(self) -> str:
+        typed = " ".join(self.card.texts().family.split()).casefold()
+        return next((f for f in self._cards if f != self._shown and f.casefold() == typed), "")
+
+    def _say(self, sentence: str, role: str) -> None:
+        give_role(self.answer, role)
+        say(self.answer, sentence)

@@ -1,0 +1,276 @@
+"""The window: which page is shown, who is at the bench, how it looks. Navigation only; the pages do the work."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable
+from pathlib import Path
+
+from PySide6.QtCore import QUrl, Slot
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeySequence
+from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
+
+from app import theme
+from app.bench.page import BenchPage
+from app.boundary import Boundary
+from app.drawer.page import ShopPage
+from app.jobs.desk import DeskPage
+from app.jobs.new_job import NewJobPage
+from app.message_line import MessageLine
+from app.settings import SCHEMES, TEXT_SCALES, Settings, load
+from app.sheets import default_folder, make_folder, sheet_name
+from app.tasks import Tasks
+from core.language import mark, tr
+from core.workshop import Workshop
+
+SCHEME_WORDS = {"light": mark("Light"), "dark": mark("Dark"), "contrast": mark("High contrast")}
+
+
+class Window(QMainWindow):
+    """One window on one logbook."""
+
+    def __init__(self, workshop: Workshop, settings: Settings) -> None:
+        super().__init__()
+        self._workshop = workshop
+        self.settings = settings
+        self.message = MessageLine()
+        self.boundary = Boundary(self.message.say)
+        self.tasks = Tasks(self.boundary.failed, self)
+        self.desk = DeskPage(workshop, self.tasks.run)
+        self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
+        self.bench = BenchPage(workshop, settings)
+        self.shop = ShopPage(workshop, self._person)
+        self._job_id: int | None = None
+        self._sheet: Path | None = None
+        self._lay_out()
+        self._menus()
+        self._connect()
+        self.setWindowTitle(tr("Pinionbook – {shop}", shop=workshop.shop().name or workshop.location))
+        self.resize(1360, 880)
+
+    # -- putting together ----------------------------------------------------------------------------------------
+
+    def _lay_out(self) -> None:
+        self.pages = QStackedWidget()
+        for page in (self.desk, self.new_job, self.bench, self.shop):
+            self.pages.addWidget(page)
+        whole = QWidget()
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.pages, 1)
+        column.addWidget(self.message)
+        self.setCentralWidget(whole)
+
+    def _menus(self) -> None:
+        go = self.menuBar().addMenu(tr("&Go to"))
+        self._action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
+        self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
+        self._action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
+        go.addSeparator()
+        self._action(go, tr("&Close the window"), "Ctrl+Q", self.close)
+        job = self.menuBar().addMenu(tr("&Job"))
+        self._action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
+        self._action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
+        self._action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
+        self._action(job, tr("Keep build sheets &in …"), "", self.choose_folder)
+        self.people_menu = self.menuBar().addMenu(tr("&At the bench"))
+        self.people_menu.aboutToShow.connect(self._list_people)
+        self._people = self._group(self._choose_person)
+        self._list_people()
+        look = self.menuBar().addMenu(tr("&Look"))
+        self._schemes = self._group(self._choose_scheme)
+        self._fill(look, self._schemes, [(tr(SCHEME_WORDS[s]), s) for s in SCHEMES], self.settings.scheme)
+        look.addSeparator()
+        self._scales = self._group(self._choose_scale)
+        scales = [(tr("Text at {percent} %", percent=scale), scale) for scale in TEXT_SCALES]
+        self._fill(look, self._scales, scales, self.settings.text_scale)
+
+    def _action(self, menu: QMenu, words: str, keys: str, act: Callable[[], object]) -> None:
+        action = menu.addAction(words)
+        if keys:
+            action.setShortcut(QKeySequence(keys))
+        action.triggered.connect(act)
+
+    def _group(self, choose: Callable[[QAction], None]) -> QActionGroup:
+        group = QActionGroup(self)
+        group.triggered.connect(choose)
+        return group
+
+    def _fill(self, menu: QMenu, group: QActionGroup, choices: Iterable[tuple[str, object]], now: object) -> None:
+        for words, value in choices:
+            action = menu.addAction(words)
+            action.setCheckable(True)
+            action.setData(value)
+            action.setChecked(value == now)
+            group.addAction(action)
+
+    def _connect(self) -> None:
+        self.desk.job_wanted.connect(self.open_job)
+        self.desk.new_job_wanted.connect(self.show_new_job)
+        self.new_job.job_opened.connect(self.open_job)
+        self.new_job.cancelled.connect(self.show_desk)
+        self.new_job.card_wanted.connect(self.show_cards)
+        self.bench.back_wanted.connect(self.show_desk)
+        self.bench.sheet_wanted.connect(self.make_sheet)
+        self.bench.person_wanted.connect(self._offer_people)
+        self.tasks.started.connect(self._working)
+
+    # -- where to ------------------------------------------------------------------------------------------------
+
+    @Slot()
+    def show_desk(self) -> None:
+        self._turn_to(self.desk)
+        self.desk.search.setFocus()
+
+    @Slot()
+    def show_new_job(self) -> None:
+        self._turn_to(self.new_job)
+
+    @Slot()
+    def show_shop(self) -> None:
+        self._turn_to(self.shop)
+
+    @Slot()
+    def show_cards(self) -> None:
+        self._turn_to(self.shop)
+        self.shop.write_card()
+
+    @Slot()
+    def show_bench(self) -> None:
+        if self._job_id is None:
+            self.message.say(tr("No job is open: choose one on the desk."))
+            self.show_desk()
+        else:
+            self.open_job(self._job_id)
+
+    @Slot(int)
+    def open_job(self, job_id: int) -> None:
+        self._job_id = job_id
+        self.bench.show_job(job_id)
+        self._turn_to(self.bench)
+
+    def _turn_to(self, page: QWidget) -> None:
+        self.pages.setCurrentWidget(page)
+        if page.focusProxy() is not None:
+            page.setFocus()
+
+    def _person(self) -> str:
+        return self.settings.person
+
+    # -- who and how ---------------------------------------------------------------------------------------------
+
+    @Slot()
+    def _list_people(self) -> None:
+        for action in self._people.actions():
+            self._people.removeAction(action)
+        self.people_menu.clear()
+        people = [(person.name, person.name) for person in self._workshop.people()]
+        self._fill(self.people_menu, self._people, people, self.settings.person)
+        if not people:
+            self._action(self.people_menu, tr("Add people on the shop page"), "", self.show_shop)
+
+    @Slot()
+    def _offer_people(self) -> None:
+        bar = self.menuBar()
+        bar.setActiveAction(self.people_menu.menuAction())
+
+    @Slot(QAction)
+    def _choose_person(self, action: QAction) -> None:
+        self.settings.person = action.data()
+        self.settings.save()
+        self.bench.person_changed()
+
+    @Slot(QAction)
+    def _choose_scheme(self, action: QAction) -> None:
+        self.settings.scheme = action.data()
+        self._look()
+
+    @Slot(QAction)
+    def _choose_scale(self, action: QAction) -> None:
+        self.settings.text_scale = action.data()
+        self._look()
+
+    def _look(self) -> None:
+        self.settings.save()
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            theme.apply(app, self.settings.scheme, self.settings.text_scale)
+        self.bench.theme_changed()
+
+    # -- paper ---------------------------------------------------------------------------------------------------
+
+    @Slot()
+    def make_shop_sheet(self) -> None:
+        self._sheet_of_open_job("shop")
+
+    @Slot()
+    def make_customer_sheet(self) -> None:
+        self._sheet_of_open_job("customer")
+
+    def _sheet_of_open_job(self, copy: str) -> None:
+        if self._job_id is None:
+            self.message.say(tr("No job is open: choose one on the desk."))
+        else:
+            self.make_sheet(self._job_id, copy)
+
+    @Slot(int, str)
+    def make_sheet(self, job_id: int, copy: str) -> None:
+        """Write a job's sheet in the background and say where it is."""
+        job = self._workshop.state(job_id).context.job
+        path = Path(self.settings.sheet_folder or default_folder()) / sheet_name(job, copy)
+        page, person = self.settings.page, self.settings.person
+
+        def write() -> Path:
+            make_folder(path.parent)
+            return self._workshop.write_sheet(job_id, path, copy=copy, page=page, person=person)
+
+        self.tasks.run(write, self._sheet_written, tr("Writing the build sheet of job {number} …", number=job.number))
+
+    def _sheet_written(self, path: Path) -> None:
+        self._sheet = path
+        self.message.say(
+            tr("The build sheet is in {path}.", path=path), action=tr("Open the sheet"), act=self._open_sheet
+        )
+
+    def _open_sheet(self) -> None:
+        if self._sheet is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._sheet)))
+
+    @Slot()
+    def choose_folder(self) -> None:
+        """Ask where build sheets are kept from now on."""
+        now = self.settings.sheet_folder or str(default_folder())
+        chosen = QFileDialog.getExistingDirectory(self, tr("Keep build sheets in"), now)
+        if chosen:
+            self.settings.sheet_folder = chosen
+            self.settings.save()
+
+    @Slot(str)
+    def _working(self, label: str) -> None:
+        self.message.working(label, self._cancel_work)
+
+    def _cancel_work(self) -> None:
+        self.tasks.cancel()
+        self.message.say(tr("Cancelled; nothing was handed over."))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Let the bench commit what is still in a field, and wait for a sheet that is being written."""
+        self.bench.settle()
+        self.tasks.close()
+        self.boundary.remove()
+        super().closeEvent(event)
+
+
+def show(workshop: Workshop) -> int:
+    """Open the window and stay until it is closed; return the exit code."""
+    app = QApplication(sys.argv[:1])
+    app.setApplicationName("Pinionbook")
+    app.setDesktopFileName("pinionbook")
+    settings = load()
+    theme.apply(app, settings.scheme, settings.text_scale)
+    window = Window(workshop, settings)
+    window.boundary.install()
+    window.show()
+    window.show_desk()
+    return app.exec()

@@ -1,0 +1,8 @@
+"""Figures, drawn once: the sheet embeds them, the window shows them as SVG."""
+
+from core.sheet.figures.draw import NothingYet, as_svg
+from core.sheet.figures.gather import FIGURES, SIZES, figure
+from core.sheet.figures.marks import verdict_mark
+from core.sheet.figures.palette import PRINT_PALETTE, Palette
+
+__all__ = ["FIGURES", "PRINT_PALETTE", "SIZES", "NothingYet", "Palette", "as_svg", "figure", "verdict_mark"]

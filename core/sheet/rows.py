@@ -1,0 +1,206 @@
+"""The rows of the full record: every reading with its limit, verdict, gauge, person and time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from reportlab.platypus import Flowable, Spacer
+
+from core.facts import Limit, Reading
+from core.language import mark, tr
+from core.sheet.compare import by_entry
+from core.sheet.flow import table
+from core.sheet.footnotes import Footnotes
+from core.sheet.parts import LONGEST_CELL, Parts, other_units
+from core.sheet.style import GRID, QUIET, SMALL, STYLES
+from core.sheet.text import NO_BREAK_SPACE, Span, shortened
+from core.sheet.values import (
+    Written,
+    day_and_time,
+    short_day,
+    time_of_day,
+    written,
+    written_gauge,
+    written_limit,
+    written_reading,
+)
+from core.stages.state import DerivedState, FieldState
+from core.verdict import Answer, Verdict
+
+COLUMNS = (0.2, 0.24, 0.165, 0.395)
+Line = list[list[Flowable]]
+
+
+class Rows:
+    """Makes one stage's tables; long texts step out of the table, so that they can run over pages."""
+
+    def __init__(self, parts: Parts, notes: Footnotes) -> None:
+        self._parts = parts
+        self._notes = notes
+        self._by_replaced = {r.replaces: r for r in parts.state.context.readings if r.replaces is not None}
+
+    def flowables(self, fields: Iterable[FieldState], derived: Iterable[DerivedState]) -> list[Flowable]:
+        """Return tables and texts for these fields and what they come to, in the order of entry."""
+        found: list[Flowable] = []
+        lines: list[Line] = []
+        for group in by_entry(fields):
+            if _is_long(group):
+                found += [*self._table(lines), *self._long_text(group[0])]
+                lines = []
+            else:
+                lines += self._group(group)
+        lines += [self._derived(state) for state in derived if state.value is not None or state.verdict is not None]
+        return [*found, *self._table(lines)]
+
+    def _table(self, lines: Sequence[Line]) -> list[Flowable]:
+        if not lines:
+            return []
+        heads = [tr("What"), tr("Read"), tr("Limit"), tr("Verdict")]
+        head: Line = [[self._parts.quiet(text)] for text in heads]
+        return [table([head, *lines], [self._parts.width * share for share in COLUMNS], heads=1, padding=2)]
+
+    def _group(self, group: Sequence[FieldState]) -> list[Line]:
+        """Return the rows of one entry; what repeats from the row above is left blank."""
+        entry = group[0].entry
+        filled = sum(f.reading is not None for f in group)
+        if not filled and not any(f.superseded for f in group):
+            return [self._nothing(group[0])] if entry.needed_positions else []
+        rows: list[Line] = []
+        before: FieldState | None = None
+        for field in group:
+            is_wanted = filled < entry.needed_positions
+            if field.reading is None and not field.superseded and not is_wanted:
+                continue
+            rows.append(
+                [
+                    [self._label(field, is_first=not rows)],
+                    self._reading(field, before),
+                    self._limit(field.limit, entry.kind, entry.unit) if not rows else [],
+                    self._verdict(field.verdict, is_missing=field.reading is None, is_told=not entry.choices),
+                ]
+            )
+            before = field
+        return rows
+
+    def _nothing(self, field: FieldState) -> Line:
+        """Return the one row of an entry that has not been read anywhere."""
+        label = self._parts.type.paragraph(STYLES.body, tr(field.entry.label))
+        limit = self._limit(field.limit, field.entry.kind, field.entry.unit)
+        return [[label], [self._parts.quiet("–")], limit, [self._parts.verdict(Answer.MISSING)]]
+
+    def _label(self, field: FieldState, *, is_first: bool) -> Flowable:
+        label, place = tr(field.entry.label), tr(field.position.label)
+        if not place:
+            return self._parts.type.paragraph(STYLES.body, label)
+        if is_first:
+            return self._parts.type.paragraph(STYLES.body, f"{label}, {place}")
+        return self._parts.type.paragraph(STYLES.body, 4 * NO_BREAK_SPACE + place)
+
+    def _reading(self, field: FieldState, before: FieldState | None) -> list[Flowable]:
+        """Return what stands, with what it replaced struck through before it, and who read it when with what."""
+        spans: list[str | Span] = []
+        for old in field.superseded:
+            if old.text:
+                spans += [*self._struck(field, old), "  "]
+        if field.reading is not None:
+            value = written_reading(field.entry, field.reading, self._parts.system)
+            spans += [*self._notes.cut(value.own), *other_units(value)]
+        by_line = self._by_line(field)
+        if before is not None and self._by_line(before, with_time=False) == self._by_line(field, with_time=False):
+            # Same gauge, same hand, same day as the place above: only the time is new.
+            time = f"  {time_of_day(field.reading.taken_at)}" if field.reading else ""
+            spans.append(Span(time, colour=QUIET, size_pt=SMALL))
+            by_line = ""
+        cell: list[Flowable] = [self._parts.type.paragraph(STYLES.body, *(spans or ["–"]))]
+        if by_line:
+            cell.append(self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(by_line)))
+        return cell
+
+    def _struck(self, field: FieldState, old: Reading) -> list[str | Span]:
+        value = written_reading(field.entry, old, self._parts.system).own
+        after = self._by_replaced.get(old.id)
+        reason = after.reason if after is not None and after.reason else tr("no reason given")
+        sentence = mark("{value}, {when}, was replaced: {reason}")
+        if after is not None and not after.text:
+            sentence = mark("{value}, {when}, was withdrawn: {reason}")
+        note = self._notes.add(tr(sentence, value=value, when=_who_when(old), reason=reason))
+        return [Span(value[:LONGEST_CELL], colour=QUIET, is_struck=True), note]
+
+    def _by_line(self, field: FieldState, *, with_time: bool = True) -> str:
+        if field.reading is None:
+            return ""
+        reading = field.reading
+        parts = [_who_when(reading) if with_time else f"{reading.person} · {short_day(reading.taken_at)}"]
+        if field.gauge is not None:
+            parts.insert(0, f"{field.gauge.name} {written_gauge(field.gauge, self._parts.system)}")
+        if field.reading.source != "typed":
+            parts.append(field.reading.source)
+        return " · ".join(parts)
+
+    def _limit(self, limit: Limit | None, kind: str, unit: str) -> list[Flowable]:
+        if limit is None:
+            return []
+        value = written_limit(limit, kind, unit, self._parts.system)
+        cell: list[Flowable] = [self._parts.type.paragraph(STYLES.small, value.own)]
+        if value.other:
+            cell.append(self._parts.quiet(value.other))
+        if limit.source:
+            cell.append(self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(limit.source)))
+        return cell
+
+    def _verdict(self, verdict: Verdict | None, *, is_missing: bool, is_told: bool = True) -> list[Flowable]:
+        """Return mark, word and reason; a choice's word says all there is to say."""
+        if verdict is None:
+            return [self._parts.verdict(Answer.MISSING)] if is_missing else []
+        if not (verdict.reason and is_told) or verdict.answer is Answer.MISSING:
+            return [self._parts.verdict(verdict.answer)]
+        reason = shortened(verdict.reason, 3 * LONGEST_CELL)
+        return [self._parts.verdict(verdict.answer, Span("  " + reason, colour=QUIET, size_pt=SMALL - 0.5))]
+
+    def _derived(self, state: DerivedState) -> Line:
+        derived = state.derived
+        value = Written("–")
+        if state.value is not None:
+            value = written(derived.kind, state.value, derived.unit, self._parts.system)
+        words = self._parts.type.paragraph(STYLES.body, value.own, *other_units(value))
+        return [
+            [self._parts.type.paragraph(STYLES.body, tr(derived.label))],
+            [words, self._parts.quiet(tr("computed"))],
+            self._limit(state.limit, derived.kind, derived.unit),
+            self._verdict(state.verdict, is_missing=False),
+        ]
+
+    def _long_text(self, field: FieldState) -> list[Flowable]:
+        """Return a text too long for a cell: its label, who wrote it, and all of it."""
+        found: list[Flowable] = []
+        versions = [*field.superseded, *([field.reading] if field.reading else [])]
+        for reading in versions:
+            if not reading.text:
+                continue
+            spans: list[str | Span] = [tr(field.entry.label), "  "]
+            spans += [_quiet(part) for part in self._notes.cut(_who_when(reading))]
+            if reading is not field.reading:
+                after = self._by_replaced.get(reading.id)
+                reason = after.reason if after is not None and after.reason else tr("no reason given")
+                spans += [_quiet("  " + tr("replaced")), self._notes.add(tr("Replaced: {reason}", reason=reason))]
+            found += [Spacer(0, GRID / 2), self._parts.type.paragraph(STYLES.body, *spans)]
+            found += self._parts.type.flow(STYLES.small, reading.text)
+        return [*found, Spacer(0, GRID / 2)]
+
+
+def _quiet(part: str | Span) -> Span:
+    return part if isinstance(part, Span) else Span(part, colour=QUIET, size_pt=SMALL)
+
+
+def _who_when(reading: Reading) -> str:
+    when = day_and_time(reading.taken_at)
+    return f"{reading.person} · {when}" if reading.person else when
+
+
+def _is_long(group: Sequence[FieldState]) -> bool:
+    """Tell whether an entry's words would not fit a cell."""
+    field = group[0]
+    texts = [r.text for r in (*field.superseded, *([field.reading] if field.reading else []))]
+    return len(group) == 1 and field.entry.kind == "text" and any(
+        len(text) > LONGEST_CELL or "\n" in text for text in texts
+    )

@@ -1,0 +1,422 @@
+"""The shop's shelves: people, gauges, rings, spec cards and the shop itself, filled by keyboard."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton, QRadioButton, QSpinBox, QWidget
+
+from app.drawer.card_form import CardTexts, texts_of
+from app.drawer.page import ShopPage
+from app.drawer.section import ShelfSection
+from app.drawer.shelves import calibration_words, due_on
+from app.jobs.form import ChoiceField, Field
+from core.errors import LogbookError
+from core.facts import Gauge, Shop
+from core.shop_inputs import LimitText
+from core.stages.card import FACT_SPECS, LIMIT_SPECS
+
+
+@pytest.fixture
+def make_page(qtbot: Any) -> Callable[[Any], ShopPage]:
+    def make(workshop: Any) -> ShopPage:
+        page = ShopPage(workshop, lambda: "Tam Ollerby")
+        page.resize(1400, 900)
+        qtbot.addWidget(page)
+        with qtbot.waitExposed(page):
+            page.show()
+        page.activateWindow()
+        return page
+
+    return make
+
+
+@pytest.fixture
+def page(make_page: Callable[[Any], ShopPage], workshop: Any) -> Iterator[ShopPage]:
+    yield make_page(workshop)
+
+
+@pytest.fixture
+def bare(make_page: Callable[[Any], ShopPage], empty_workshop: Any) -> Iterator[ShopPage]:
+    yield make_page(empty_workshop)
+
+
+def line(page: QWidget, key: str) -> QLineEdit:
+    found = page.findChild(QLineEdit, key)
+    assert found is not None
+    return found
+
+
+def focused(page: QWidget) -> QWidget:
+    return page.window().focusWidget()
+
+
+def type_through(page: QWidget, *texts: str) -> None:
+    """Type one text into each armed field and go on with Enter."""
+    for text in texts:
+        QTest.keyClicks(focused(page), text)
+        QTest.keyClick(focused(page), Qt.Key.Key_Return)
+
+
+def cells(section: Any) -> list[tuple[str, ...]]:
+    return [row.cells for row in section.list.rows_model.rows]
+
+
+def refusals(form: Any) -> dict[str, str]:
+    return {key: field.refusal for key, field in form.fields.items() if field.refusal}
+
+
+def begin(page: ShopPage, section: ShelfSection, key: str) -> None:
+    page.show_section(section)
+    line(section, key).setFocus()
+
+
+# -- shelves -----------------------------------------------------------------------------------------------------------
+
+
+def test_a_ring_is_added_by_keyboard_and_the_list_stays_sorted(qtbot: Any, page: ShopPage, workshop: Any) -> None:
+    begin(page, page.rings, "place")
+    before = len(workshop.rings())
+    with qtbot.waitSignal(page.changed):
+        type_through(page.rings, "X9", "2,41", "0.0951 in", "")
+    added = next(ring for ring in workshop.rings() if ring.place == "X9")
+    assert (added.nominal_mm, added.count) == (2.41, 1)
+    assert added.measured_mm == pytest.approx(2.41554)
+    assert len(cells(page.rings)) == before + 1
+    shown = [row[2] or row[1] for row in cells(page.rings)]
+    assert shown == sorted(shown)
+    assert page.rings.answer.text() == "Added: X9."
+    assert focused(page.rings) is line(page.rings, "place")
+    assert line(page.rings, "nominal").text() == ""
+
+
+def test_what_cannot_be_a_ring_is_refused_at_its_field_and_stays(page: ShopPage, workshop: Any) -> None:
+    before = workshop.rings()
+    begin(page, page.rings, "place")
+    type_through(page.rings, "X9", "252", "0.6 Nm", "x")
+    found = refusals(page.rings.form)
+    assert set(found) == {"nominal", "measured", "count"}
+    assert line(page.rings, "nominal").text() == "252"
+    assert workshop.rings() == before
+    assert focused(page.rings) is line(page.rings, "nominal")
+
+
+def test_a_person_is_added_with_a_role(page: ShopPage, workshop: Any) -> None:
+    begin(page, page.people, "name")
+    type_through(page.people, "Ferrin Aldous")
+    QTest.keyClick(focused(page), Qt.Key.Key_Right)
+    QTest.keyClick(focused(page), Qt.Key.Key_Return)
+    assert [(p.name, p.role) for p in workshop.people()][-1] == ("Ferrin Aldous", "owner")
+    assert cells(page.people)[-1] == ("Ferrin Aldous", "owner")
+
+
+def test_a_name_taken_is_refused_at_the_name(page: ShopPage, workshop: Any) -> None:
+    before = workshop.people()
+    begin(page, page.people, "name")
+    type_through(page.people, before[0].name, "")
+    assert before[0].name in page.people.form.fields["name"].refusal
+    assert line(page.people, "name").text() == before[0].name
+    assert workshop.people() == before
+
+
+def test_a_gauge_is_added_in_the_unit_it_reads(page: ShopPage, workshop: Any) -> None:
+    begin(page, page.gauges, "name")
+    type_through(page.gauges, "beam wrench 9")
+    QTest.keyClick(focused(page), Qt.Key.Key_Right)
+    use = page.gauges.form.fields["use"]
+    use.put("torque")
+    assert page.gauges.form.fields["resolution"].unit.text() == "N·m"
+    line(page.gauges, "resolution").setFocus()
+    type_through(page.gauges, "0.5 lbf·in", "± 0.1", "2026-01-31", "12")
+    gauge = workshop.gauges()[-1]
+    assert (gauge.use, gauge.kind, gauge.stated_error, gauge.interval_months) == ("torque", "torque", 0.1, 12)
+    assert gauge.resolution == pytest.approx(0.05649, abs=1e-5)
+    assert gauge.calibrated_on == date(2026, 1, 31)
+    assert cells(page.gauges)[-1][:2] == ("beam wrench 9", "torque wrench")
+
+
+def test_a_gauge_says_everything_that_is_wrong_at_once(page: ShopPage, workshop: Any) -> None:
+    before = workshop.gauges()
+    page.show_section(page.gauges)
+    line(page.gauges, "resolution").setText("three")
+    line(page.gauges, "error").setText("-0.01 mm")
+    line(page.gauges, "calibrated").setText("2999-01-01")
+    line(page.gauges, "interval").setText("1.5")
+    QTest.mouseClick(page.gauges.push, Qt.MouseButton.LeftButton)
+    assert set(refusals(page.gauges.form)) == {"name", "use", "resolution", "error", "calibrated", "interval"}
+    assert "future" in page.gauges.form.fields["calibrated"].refusal
+    assert workshop.gauges() == before
+
+
+def test_what_only_the_logbook_refuses_is_said_below_the_form(
+    page: ShopPage, workshop: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise LogbookError("The disk is full.", "Make room.")
+
+    monkeypatch.setattr(workshop, "add_person", full)
+    begin(page, page.people, "name")
+    type_through(page.people, "Ferrin Aldous", "")
+    assert page.people.answer.text() == "The disk is full. Make room."
+    assert line(page.people, "name").text() == "Ferrin Aldous"
+
+
+def test_calibration_in_words() -> None:
+    def gauge(on: date | None, months: int | None) -> Gauge:
+        return Gauge(1, "g", "dial", "length", 0.01, 0.01, on, months)
+
+    assert due_on(gauge(date(2024, 1, 31), 1)) == date(2024, 2, 29)
+    assert due_on(gauge(date(2024, 12, 5), 12)) == date(2025, 12, 5)
+    assert due_on(gauge(date(9999, 12, 5), 12)) is None
+    today = date(2026, 3, 2)
+    assert calibration_words(gauge(None, 12), today) == "not known"
+    assert calibration_words(gauge(date(2026, 1, 1), None), today) == "on 2026-01-01"
+    assert calibration_words(gauge(date(2026, 1, 1), 2), today) == "ran out 2026-03-01"
+    assert calibration_words(gauge(date(2026, 1, 2), 2), today) == "good until 2026-03-02"
+
+
+def test_empty_shelves_say_what_they_are_for(bare: ShopPage) -> None:
+    for section in (bare.rings, bare.gauges, bare.people, bare.cards):
+        bare.show_section(section)
+        assert section.count.isVisible()
+        assert section.count.text()
+
+
+def test_values_are_shown_in_the_units_of_the_shop(page: ShopPage, workshop: Any) -> None:
+    assert cells(page.rings)[0][1].endswith(" mm")
+    workshop.save_shop(Shop("A", "B", "inch"))
+    page.rings.refresh()
+    assert cells(page.rings)[0][1].endswith(" in")
+
+
+# -- shop --------------------------------------------------------------------------------------------------------------
+
+
+def test_the_shop_is_kept_as_typed(qtbot: Any, page: ShopPage, workshop: Any) -> None:
+    page.show_section(page.shop)
+    assert line(page.shop, "name").text() == workshop.shop().name
+    line(page.shop, "name").setFocus()
+    line(page.shop, "name").selectAll()
+    type_through(page.shop, "Tarn Row Driveline", "")
+    QTest.keyClick(focused(page), Qt.Key.Key_Right)
+    with qtbot.waitSignal(page.changed):
+        QTest.keyClick(focused(page), Qt.Key.Key_Return)
+    assert workshop.shop().name == "Tarn Row Driveline"
+    assert workshop.shop().units == "inch"
+
+
+def test_typing_about_the_shop_survives_another_section(page: ShopPage) -> None:
+    page.show_section(page.shop)
+    QTest.keyClicks(line(page.shop, "address"), ", back yard")
+    page.show_section(page.rings)
+    page.show_section(page.shop)
+    assert "back yard" in line(page.shop, "address").text()
+
+
+# -- spec cards --------------------------------------------------------------------------------------------------------
+
+
+def choose_family(page: ShopPage, family: str) -> None:
+    page.show_section(page.cards)
+    page.cards.list.choose([row[0] for row in cells(page.cards)].index(family))
+
+
+def test_every_declared_limit_and_fact_is_on_the_card(page: ShopPage) -> None:
+    form = page.cards.card.form
+    assert {spec.key for spec in (*LIMIT_SPECS, *FACT_SPECS)} <= set(form.fields)
+    for spec in FACT_SPECS:
+        assert isinstance(form.fields[spec.key], ChoiceField) == bool(spec.choices)
+
+
+def test_the_first_card_is_written_by_keyboard(qtbot: Any, bare: ShopPage, empty_workshop: Any) -> None:
+    bare.write_card()
+    qtbot.waitUntil(line(bare.cards, "family").hasFocus)
+    type_through(bare.cards, "Tollen 2")
+    for _ in range(2):
+        QTest.keyClick(focused(bare), Qt.Key.Key_Space)
+        QTest.keyClick(focused(bare), Qt.Key.Key_Return)
+    type_through(bare.cards, "shop practice", "0.5", "1.0", "maker's manual")
+    line(bare.cards, "backlash_low").setFocus()
+    type_through(bare.cards, "0.06", ".004 in", "")
+    line(bare.cards, "note").setFocus()
+    with qtbot.waitSignal(bare.changed):
+        QTest.keyClick(focused(bare), Qt.Key.Key_Return)
+    (card,) = empty_workshop.cards()
+    assert (card.family, card.revision, card.ring_gear_side) == ("Tollen 2", 1, "left")
+    assert card.text("setting_method") == "outboard_rings"
+    assert set(card.limits) == {"turning_torque", "backlash"}
+    assert card.limits["turning_torque"].source == "maker's manual"
+    assert card.limits["backlash"].source == "shop practice"
+    assert (card.limits["backlash"].low, card.limits["backlash"].high) == (0.06, pytest.approx(0.1016))
+    assert cells(bare.cards) == [("Tollen 2", "1", "")]
+    assert bare.cards.answer.text() == "Saved as revision 1."
+
+
+def test_enter_skips_the_source_of_a_limit_that_is_not_given(page: ShopPage) -> None:
+    choose_family(page, "Orrin B")
+    line(page.cards, "seal_bore_low").setFocus()
+    type_through(page.cards, "", "")
+    assert focused(page) is line(page.cards, "cone_temperature_low")
+
+
+def test_saving_makes_the_next_revision_and_keeps_everything_else(page: ShopPage, workshop: Any) -> None:
+    choose_family(page, "Orrin B")
+    before = next(card for card in workshop.cards() if card.family == "Orrin B")
+    high = line(page.cards, "backlash_high")
+    high.setFocus()
+    high.selectAll()
+    QTest.keyClicks(high, "0.12")
+    assert cells(page.cards)[1][2] == "not saved"
+    QTest.keyClick(high, Qt.Key.Key_S, Qt.KeyboardModifier.ControlModifier)
+    after = next(card for card in workshop.cards() if card.family == "Orrin B")
+    assert after.revision == before.revision + 1
+    assert after.limits["backlash"].high == 0.12
+    assert {k: v for k, v in after.limits.items() if k != "backlash"} == {
+        k: v for k, v in before.limits.items() if k != "backlash"
+    }
+    assert {k: (f.value, f.text) for k, f in after.facts.items()} == {
+        k: (f.value, f.text) for k, f in before.facts.items()
+    }
+    assert workshop.cards() and cells(page.cards)[1] == ("Orrin B", str(after.revision), "")
+
+
+def test_a_limit_without_a_source_is_refused_at_its_source(page: ShopPage, workshop: Any) -> None:
+    choose_family(page, "Orrin B")
+    line(page.cards, "seal_bore_high").setFocus()
+    QTest.keyClicks(line(page.cards, "seal_bore_high"), "60")
+    QTest.mouseClick(page.cards.save, Qt.MouseButton.LeftButton)
+    assert "no source" in page.cards.card.form.fields["seal_bore"].refusal
+    assert focused(page) is line(page.cards, "seal_bore_source")
+    assert line(page.cards, "seal_bore_high").text() == "60"
+    assert next(card for card in workshop.cards() if card.family == "Orrin B").revision == 1
+
+
+def test_a_card_says_everything_that_is_missing(bare: ShopPage, empty_workshop: Any) -> None:
+    bare.write_card()
+    QTest.mouseClick(bare.cards.save, Qt.MouseButton.LeftButton)
+    assert set(refusals(bare.cards.card.form)) == {"family", "ring_gear_side", "setting_method"}
+    assert empty_workshop.cards() == []
+
+
+def test_a_new_card_cannot_take_the_name_of_another(page: ShopPage, workshop: Any) -> None:
+    page.write_card()
+    type_through(page.cards, "orrin  b")
+    QTest.mouseClick(page.cards.save, Qt.MouseButton.LeftButton)
+    assert "Orrin B already" in page.cards.card.form.fields["family"].refusal
+    assert next(card for card in workshop.cards() if card.family == "Orrin B").revision == 1
+
+
+def test_typing_on_a_card_survives_looking_at_another(page: ShopPage) -> None:
+    choose_family(page, "Orrin B")
+    QTest.keyClicks(line(page.cards, "note"), "typed")
+    choose_family(page, "Vask T")
+    assert "typed" not in line(page.cards, "note").text()
+    page.show_section(page.rings)
+    choose_family(page, "Orrin B")
+    assert line(page.cards, "note").text().endswith("typed")
+    QTest.mouseClick(page.cards.drop, Qt.MouseButton.LeftButton)
+    assert "typed" not in line(page.cards, "note").text()
+    QTest.mouseClick(page.cards.drop, Qt.MouseButton.LeftButton)
+    assert line(page.cards, "note").text().endswith("typed")
+    QTest.mouseClick(page.cards.drop, Qt.MouseButton.LeftButton)
+    QTest.keyClicks(line(page.cards, "note"), "else")
+    assert page.cards.drop.text() == "Take my changes back"
+
+
+def test_looking_at_a_card_changes_nothing(page: ShopPage) -> None:
+    for family in ("Orrin B", "Vask T", "Kelda 3"):
+        choose_family(page, family)
+        assert not page.cards.drop.isVisible()
+    assert all(row[2] == "" for row in cells(page.cards))
+
+
+def test_a_card_reads_back_as_it_was_typed(workshop: Any) -> None:
+    for card in workshop.cards():
+        texts = texts_of(card)
+        again = workshop.save_card(texts.family, texts.limits, texts.facts, "Tam Ollerby")
+        for key, limit in card.limits.items():
+            assert (again.limits[key].low, again.limits[key].high) == (limit.low, limit.high)
+        assert {key: fact.value for key, fact in again.facts.items()} == {
+            key: fact.value for key, fact in card.facts.items()
+        }
+    assert CardTexts().limits == {}
+
+
+def test_a_fact_typed_in_inches_stays_in_inches(workshop: Any) -> None:
+    facts = {"ring_gear_side": "left", "setting_method": "outboard_rings", "face_width": "1.2 in", "nut_notches": "40"}
+    limits = {"backlash": LimitText(".003 in", "", "common practice")}
+    card = workshop.save_card("Tollen 2", limits, facts, "")
+    texts = texts_of(card)
+    assert workshop.save_card("Tollen 2", texts.limits, texts.facts, "").number("face_width") == pytest.approx(30.48)
+    assert texts.limits["backlash"].low == ".003 in"
+
+
+def test_the_logbook_s_own_refusal_is_said_beside_the_button(
+    page: ShopPage, workshop: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise LogbookError("The disk is full.", "Make room.")
+
+    monkeypatch.setattr(workshop, "save_card", full)
+    choose_family(page, "Orrin B")
+    QTest.mouseClick(page.cards.save, Qt.MouseButton.LeftButton)
+    assert page.cards.answer.text() == "The disk is full. Make room."
+
+
+# -- the page ----------------------------------------------------------------------------------------------------------
+
+
+def test_the_sections_are_reached_by_keyboard(qtbot: Any, page: ShopPage) -> None:
+    push = next(b for b in page.row.findChildren(QPushButton) if b.text() == "People")
+    push.setFocus()
+    QTest.keyClick(push, Qt.Key.Key_Space)
+    assert page.people.isVisible()
+    assert not page.rings.isVisible()
+
+
+def test_no_spin_box_no_combo_box_no_button_enter_could_press(page: ShopPage) -> None:
+    assert not page.findChildren(QSpinBox)
+    assert not page.findChildren(QComboBox)
+    for push in page.findChildren(QPushButton):
+        assert not push.isDefault()
+        assert not push.autoDefault()
+
+
+def test_a_cell_of_every_list_is_said_with_its_head(page: ShopPage) -> None:
+    for section in (page.rings, page.gauges, page.people, page.cards):
+        page.show_section(section)
+        model = section.list.rows_model
+        for column in range(model.columnCount()):
+            spoken = model.index(0, column).data(Qt.ItemDataRole.AccessibleTextRole)
+            assert spoken.startswith(model.headerData(column, Qt.Orientation.Horizontal) + ": ")
+
+
+def test_one_field_is_armed_and_its_edge_says_so(qtbot: Any, page: ShopPage) -> None:
+    begin(page, page.rings, "place")
+    qtbot.waitUntil(line(page.rings, "place").hasFocus)
+    armed = [field.key for field in page.findChildren(Field) if field.property("is_armed")]
+    assert armed == ["place"]
+    notes = [field.note for field in page.rings.form.fields.values() if field.note.isVisible()]
+    assert len(notes) == 1
+
+
+def test_every_field_has_a_name_of_its_own(page: ShopPage) -> None:
+    for section in (page.rings, page.gauges, page.people, page.shop, page.cards):
+        inputs = [*section.findChildren(QLineEdit), *section.findChildren(QRadioButton)]
+        names = [widget.accessibleName() for widget in inputs]
+        assert all(names)
+        assert len(set(names)) == len(names)
+
+
+def test_labels_never_read_text_as_markup(page: ShopPage, workshop: Any) -> None:
+    workshop.add_person("<b>Bold</b>")
+    page.show_section(page.people)
+    begin(page, page.people, "name")
+    type_through(page.people, "<i>x</i>", "")
+    for label in page.findChildren(QLabel):
+        assert label.textFormat() == Qt.TextFormat.PlainText

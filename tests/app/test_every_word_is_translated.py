@@ -1,0 +1,117 @@
+"""Every word a person sees passes the one translation function: in a made-up language no English is left.
+
+The made-up language puts each text between brackets. What stands outside brackets must be data (names, serials,
+what was typed), a number or a unit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from app import theme
+from app.settings import Settings
+from app.window import Window
+from core import language
+from core.quantities import KINDS
+from core.stages import STAGES
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QTableView, QWidget
+from pytestqt.qtbot import QtBot
+from told import course
+
+BRACKETED = re.compile(r"⟦[^⟦⟧]*⟧")
+UNITS = sorted({unit.label for kind in KINDS.values() for unit in kind.units if unit.label}, key=len, reverse=True)
+NO_WORDS = re.compile(r"[\d\s.,:;=+−–\-±%°()·/×&|#'\"“”…≤≥<>A-G]*")
+
+
+def bracket(text: str) -> str:
+    return f"⟦{text}⟧"
+
+
+@pytest.fixture
+def window(workshop: Any, job: Any, qtbot: QtBot, tmp_path: Path) -> Iterator[Window]:
+    for (stage, entry, position, trial), text in course("orrin").items():
+        if stage in ("teardown", "housing_prep", "preload"):
+            workshop.record(job.id, stage, entry, text, position=position, trial=trial, person="Jory Pell")
+    language.use_translation(bracket)
+    theme.apply(QApplication.instance(), "light")
+    made = Window(workshop, Settings(person="Tam Ollerby", path=None))
+    qtbot.addWidget(made)
+    made.show()
+    yield made
+    made.close()
+    language.use_translation(None)
+
+
+def shown_texts(root: QWidget) -> Iterator[str]:
+    for widget in root.findChildren(QWidget):
+        if isinstance(widget, QLabel | QAbstractButton):
+            yield widget.text()
+        if isinstance(widget, QLineEdit):
+            yield widget.placeholderText()
+        if isinstance(widget, QTableView) and widget.model() is not None:
+            model = widget.model()
+            for column in range(model.columnCount()):
+                yield str(model.headerData(column, Qt.Orientation.Horizontal) or "")
+                if model.rowCount():
+                    yield str(model.index(0, column).data(Qt.ItemDataRole.AccessibleTextRole) or "")
+        yield widget.accessibleName()
+        yield widget.accessibleDescription()
+        yield widget.toolTip()
+
+
+def data_words(workshop: Any) -> list[str]:
+    """Everything that was typed by somebody: it is shown as it is."""
+    words = {"Pinionbook", "K-1183", "2407", "Brackwater Hill-climb Club", "hill-climb special, rear axle", workshop.location}
+    words |= {"Fit the limited-slip carrier from another unit.", "PageUp", "Ctrl", "Alt"}
+    words |= {person.name for person in workshop.people()} | {gauge.name for gauge in workshop.gauges()}
+    words |= set(course("orrin").values()) | {ring.place for ring in workshop.rings()}
+    shop = workshop.shop()
+    words |= {shop.name, shop.address}
+    for card in workshop.cards():
+        words |= {card.family, *(limit.source for limit in card.limits.values())}
+        words |= {fact.text for fact in card.facts.values()}
+        words |= {text for limit in card.limits.values() for text in (limit.low_text, limit.high_text)}
+    return sorted((word for word in words if word), key=len, reverse=True)
+
+
+def left_over(text: str, data: list[str]) -> str:
+    """Return what of a text is neither translated, nor data, nor a number with its unit."""
+    # Innermost brackets first: a translated sentence may carry a translated word.
+    while BRACKETED.search(text):
+        text = BRACKETED.sub(" ", text)
+    for word in (*data, *UNITS):
+        text = text.replace(word, " ")
+    return "" if NO_WORDS.fullmatch(text) else text.strip()
+
+
+def escaped(root: QWidget, data: list[str]) -> dict[str, str]:
+    found = {text: left_over(text, data) for text in shown_texts(root) if text}
+    return {text: rest for text, rest in found.items() if rest}
+
+
+def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qtbot: QtBot) -> None:
+    data = data_words(workshop)
+    found: dict[str, dict[str, str]] = {}
+    for show in (window.show_desk, window.show_new_job, window.show_shop):
+        show()
+        qtbot.wait(200)
+        found[show.__name__] = escaped(window.pages.currentWidget(), data)
+    window.open_job(job.id)
+    for stage in STAGES:
+        window.bench.turn_to(stage.key)
+        qtbot.wait(50)
+        found[stage.key] = escaped(window.bench, data)
+    assert {page: words for page, words in found.items() if words} == {}
+
+
+def test_no_word_escapes_in_the_menus(window: Window, workshop: Any) -> None:
+    data = data_words(workshop)
+    words = [action.text() for action in window.findChildren(QAction) if action.text()]
+    assert len(words) > 12
+    assert [word for word in words if left_over(word, data)] == []

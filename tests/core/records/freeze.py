@@ -1,0 +1,37 @@
+"""Freezes a logbook of the newest step: run it once after adding a step, and commit what it writes.
+
+It takes the newest frozen logbook, upgrades it, and writes it down as SQL. What is frozen is never written again.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+import tempfile
+from contextlib import closing
+from pathlib import Path
+
+from core.records import open_logbook
+from core.records.tables import APPLICATION_ID, REVISION
+
+OLD = Path(__file__).parent / "old"
+HEADING = (
+    "-- A small logbook as step {step} left it. Frozen: it stands for the files of people who never upgraded since."
+)
+
+
+def freeze(dump: Path, target: Path) -> None:
+    """Upgrade the logbook of a dump and write it down as the newest step left it."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "logbook.db"
+        with closing(sqlite3.connect(path)) as connection:
+            connection.executescript(dump.read_text(encoding="utf-8"))
+        open_logbook(path).close()
+        with closing(sqlite3.connect(path)) as connection:
+            statements = "\n".join(connection.iterdump())
+    mark = f"PRAGMA application_id = {APPLICATION_ID};"
+    with target.open("x", encoding="utf-8") as file:
+        file.write(f"{HEADING.format(step=REVISION)}\n{mark}\n{statements}\n")
+
+
+if __name__ == "__main__":
+    freeze(max(OLD.glob("*.sql")), OLD / f"{REVISION}.sql")
