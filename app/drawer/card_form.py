@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
 
 from app.jobs.form import ChoiceField, Field, Form, TextField, line_editor
+from app.jobs.rows import EDGE
 from app.theme import GRID
 from app.widgets.sentences import words
 from core.errors import UserError
@@ -76,7 +77,7 @@ class LimitField(Field):
             line.addWidget(widget, share)
             # The shares alone make the columns, so that they stand under their heads.
             widget.setMinimumWidth(1)
-            widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+            widget.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         for editor in self._editors:
             editor.textEdited.connect(self._content_changed)
         self._lay_out(body, *self._editors)
@@ -124,7 +125,7 @@ def _fact_field(spec: FactSpec) -> Field:
 def _limit_heads() -> QWidget:
     heads = QWidget()
     line = QHBoxLayout(heads)
-    line.setContentsMargins(GRID, 0, 0, 0)
+    line.setContentsMargins(GRID + EDGE, 0, 0, 0)
     line.setSpacing(GRID)
     for text, share in zip((tr("from"), tr("to"), "", tr("source")), SHARES, strict=True):
         head = words(text, "quiet")

@@ -46,6 +46,7 @@ class CardsSection(QWidget):
         self._person = person
         self._cards: dict[str, SpecCard] = {}
         self._typed: dict[str, CardTexts] = {}
+        self._taken_back: dict[str, CardTexts] = {}
         self._shown = NEW
         self.list = RowsView(
             cell_columns((mark("Family"), False), (mark("Revision"), True), (mark("State"), False)), tr("Spec cards")
@@ -74,17 +75,18 @@ class CardsSection(QWidget):
         pushes.setSpacing(GRID)
         pushes.addWidget(self.save)
         pushes.addWidget(self.drop)
-        pushes.addWidget(self.answer, 1)
+        pushes.addStretch(1)
         right = QVBoxLayout(written)
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GRID)
         right.addWidget(self.heading)
         right.addWidget(self.what_saving_does)
         right.addWidget(Scrolled(self.card, self.card.form), 1)
+        right.addWidget(self.answer)
         right.addLayout(pushes)
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(1, 2)))
+        page.addWidget(Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(2, 3)))
 
     def _connect(self) -> None:
         self.list.chosen.connect(self._show_chosen)
@@ -93,7 +95,7 @@ class CardsSection(QWidget):
         self.card.changed.connect(self._keep_typing)
         self.card.handed_in.connect(self._save)
         self.save.clicked.connect(self._save)
-        self.drop.clicked.connect(self._drop)
+        self.drop.clicked.connect(self._take_or_bring_back)
         shortcut = QShortcut("Ctrl+S", self)
         shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         shortcut.activated.connect(self._save)
@@ -152,20 +154,30 @@ class CardsSection(QWidget):
             else tr("A bare number is taken in the unit that stands behind it; any other unit can be typed."),
         )
         self._say("", "quiet")
-        self.drop.setVisible(family in self._typed)
+        self._name_drop()
 
     def _keep_typing(self) -> None:
         is_first = self._shown not in self._typed
         self._typed[self._shown] = self.card.texts()
+        self._taken_back.pop(self._shown, None)
         self._say("", "quiet")
-        self.drop.setVisible(True)
+        self._name_drop()
         if is_first:
             self._list_families()
 
-    def _drop(self) -> None:
-        self._typed.pop(self._shown, None)
+    def _take_or_bring_back(self) -> None:
+        """Show the card as it is kept; pushed again before anything is typed, bring the typing back."""
+        if self._shown in self._typed:
+            self._taken_back[self._shown] = self._typed.pop(self._shown)
+        else:
+            self._typed[self._shown] = self._taken_back.pop(self._shown)
         self._show(self._shown)
         self._list_families()
+
+    def _name_drop(self) -> None:
+        is_typed = self._shown in self._typed
+        self.drop.setText(tr("Take my changes back") if is_typed else tr("Bring my changes back"))
+        self.drop.setVisible(is_typed or self._shown in self._taken_back)
 
     def _save(self) -> None:
         taken = self._another_card_of_that_name()

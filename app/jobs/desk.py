@@ -54,7 +54,7 @@ class DeskPage(QWidget):
         self.open_job = button(tr("Open job"))
         self.open_job.setEnabled(False)
         self.new_job = button(tr("New job"), "main")
-        self.found = words(role="quiet")
+        self.found = words(tr("Looking through the logbook …"), "quiet")
         self.jobs = RowsView(JOB_COLUMNS, tr("Jobs"))
         self.jobs.setItemDelegateForColumn(MARKS_COLUMN, MarksDelegate(self.jobs))
         self.unit = words(role="strong")
@@ -80,8 +80,6 @@ class DeskPage(QWidget):
         page.setSpacing(2 * GRID)
         page.addLayout(top)
         page.addWidget(panes, 1)
-        for before, after in ((self.search, self.jobs), (self.jobs, self.open_job), (self.open_job, self.new_job)):
-            QWidget.setTabOrder(before, after)
 
     def _connect(self) -> None:
         self.search.textChanged.connect(self.refresh)

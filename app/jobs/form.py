@@ -7,9 +7,10 @@ was typed stays; nothing here opens a dialog, counts with the wheel or presses a
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QEvent, QObject, QSignalBlocker, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -285,7 +286,7 @@ class Form(QWidget):
         """Put a field below the last one."""
         row = self._grid.rowCount()
         self._grid.addWidget(field.label, row, 0, Qt.AlignmentFlag.AlignTop)
-        self._grid.addWidget(field, row, 1)
+        self._grid.addWidget(field, row, 1, Qt.AlignmentFlag.AlignTop)
         self.fields[field.key] = field
         field.changed.connect(self.changed)
         field.armed.connect(self.armed)
@@ -341,6 +342,8 @@ class Form(QWidget):
         first = next((field for key, field in self.fields.items() if key in sentences), None)
         if first is not None:
             first.setFocus(Qt.FocusReason.OtherFocusReason)
+            # Where it had the focus already, nothing else brings it into view.
+            self.armed.emit(first)
 
 
 class Scrolled(QScrollArea):
@@ -357,4 +360,5 @@ class Scrolled(QScrollArea):
             form.armed.connect(self._bring_into_view)
 
     def _bring_into_view(self, field: QWidget) -> None:
-        self.ensureWidgetVisible(field, 0, 2 * GRID)
+        # After the sentences that came or went have moved everything.
+        QTimer.singleShot(0, self, partial(self.ensureWidgetVisible, field, 0, 2 * GRID))

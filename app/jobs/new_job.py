@@ -86,6 +86,7 @@ class NewJobPage(QWidget):
         self._person = person
         self._remarks = Latest(run)
         self._offered = ""
+        self._emptied: dict[str, str] | None = None
         self.form = intake_form()
         self.refusal = unsaid("refusal")
         self.no_card = words(
@@ -130,15 +131,19 @@ class NewJobPage(QWidget):
         right.addStretch(1)
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
+        page.setSpacing(2 * GRID)
+        page.addWidget(
+            words(tr("Write down what came in. Enter goes on; in the last field it opens the job."), "sentence")
+        )
         # The remarks stay outside what scrolls: they are read while the counts are typed.
-        page.addWidget(Panes(Scrolled(content, self.form), beside, LEAST_DIGITS, narrow=(1, 0)))
+        page.addWidget(Panes(Scrolled(content, self.form), beside, LEAST_DIGITS, narrow=(1, 0)), 1)
 
     def _connect(self) -> None:
         self.form.changed.connect(self._look_at_it)
         self.form.handed_in.connect(self._open)
         self.open_job.clicked.connect(self._open)
         self.back.clicked.connect(self.cancelled)
-        self.start_over.clicked.connect(self._begin)
+        self.start_over.clicked.connect(self._empty_or_put_back)
         self.add_card.clicked.connect(self.card_wanted)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -160,7 +165,22 @@ class NewJobPage(QWidget):
         say(self.refusal, "")
         self._offered = ""
         self._offer()
+        self._remarks.drop()
         self._show_remarks([])
+
+    def _empty_or_put_back(self) -> None:
+        """Empty the form; pushed again before anything is typed, put it all back."""
+        emptied, self._emptied = self._emptied, None
+        if emptied is None:
+            self._emptied = self.form.values()
+            self._begin()
+        else:
+            self.form.put(emptied)
+            self._ask_for_remarks()
+        self._name_start_over()
+
+    def _name_start_over(self) -> None:
+        self.start_over.setText(tr("Empty the form") if self._emptied is None else tr("Put it back"))
 
     def _offer(self) -> None:
         number = self.form.fields["number"]
@@ -184,6 +204,11 @@ class NewJobPage(QWidget):
 
     def _look_at_it(self) -> None:
         say(self.refusal, "")
+        self._emptied = None
+        self._name_start_over()
+        self._ask_for_remarks()
+
+    def _ask_for_remarks(self) -> None:
         self._remarks.ask(partial(self._workshop.draft_remarks, self.draft()), self._show_remarks)
 
     def _show_remarks(self, remarks: Sequence[Remark]) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 
 from PySide6.QtCore import (
     QAbstractTableModel,
+    QEvent,
     QItemSelectionModel,
     QModelIndex,
     QObject,
@@ -173,7 +174,7 @@ class RowsView(QTableView):
     ) -> None:
         """Show these rows; the chosen one stays chosen where it is still there (`same` tells by what)."""
         before = self.current()
-        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + current().px(ROW_PADDING))
+        self._fit_rows()
         self.rows_model.show_rows(rows)
         keys = [same(row) for row in rows]
         if before is not None and same(before) in keys:
@@ -183,6 +184,14 @@ class RowsView(QTableView):
         elif before is not None:
             # A model that starts anew drops the selection without a word.
             self.chosen.emit(None)
+
+    def _fit_rows(self) -> None:
+        self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + current().px(ROW_PADDING))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._fit_rows()
 
     def choose(self, at: int) -> None:
         """Make one row the chosen one."""

@@ -165,7 +165,8 @@ def test_tab_leaves_the_list_instead_of_going_through_its_cells(qtbot: Any, desk
     desk.jobs.setFocus()
     armed(qtbot, desk.jobs)
     QTest.keyClick(desk.jobs, Qt.Key.Key_Tab)
-    armed(qtbot, desk.open_job)
+    heading = next(push for push in desk.timeline.findChildren(QPushButton) if push.isVisible())
+    armed(qtbot, heading)
 
 
 def test_the_buttons_and_the_shortcut(qtbot: Any, desk: DeskPage) -> None:
@@ -368,6 +369,12 @@ def test_typing_survives_leaving_the_page(qtbot: Any, intake: NewJobPage, shop: 
     assert intake.draft().card_id == shop.cards()[1].id
     QTest.mouseClick(intake.start_over, Qt.MouseButton.LeftButton)
     assert intake.draft() == replace(JobDraft(), number=shop.next_job_number())
+    QTest.mouseClick(intake.start_over, Qt.MouseButton.LeftButton)
+    assert intake.draft().customer == "Pim Averlock"
+    assert intake.draft().card_id == shop.cards()[1].id
+    QTest.mouseClick(intake.start_over, Qt.MouseButton.LeftButton)
+    QTest.keyClicks(editor(intake, "vehicle"), "x")
+    assert intake.start_over.text() == "Empty the form"
 
 
 def test_without_a_spec_card_the_page_says_so_and_shows_the_way(qtbot: Any, empty_workshop: Any) -> None:

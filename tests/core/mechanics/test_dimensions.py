@@ -35,6 +35,7 @@ from core.mechanics import (
     viscosity,
     wheel,
 )
+from core.mechanics.budget import Influence, budget
 from core.mechanics.threads import Thread, proof_load_n, property_class, thread
 from core.quantities import from_unit, parse, to_unit
 from core.units import KINDS
@@ -388,6 +389,13 @@ RUNS = (
         "",
         None,
         lambda u, a, b: uncertainty.effective_degrees(u, [(a, 8), (b, 2)]),
+    ),
+    Run(
+        budget,
+        ((0.003, "mm"), (0.004, "N"), (2.0, "mm/N")),
+        ["mm", "mm", ""],
+        attributes("standard_u", "expanded", "degrees"),
+        lambda u, other, slope: budget([Influence("a", u, 1.0, 8), Influence("b", other, slope, 3)]),
     ),
     Run(conformity.conformity_zone, ((0.06, "mm"), (0.10, "mm"), (0.0155, "mm")), ["mm", "mm"]),
     Run(conformity.nonconformity_bounds, ((0.06, "mm"), (0.10, "mm"), (0.0155, "mm")), ["mm", "mm"]),

@@ -25,7 +25,7 @@ def test_without_a_pitch_it_is_the_coarse_one():
 
 @pytest.mark.parametrize("text", ["M7", "M12x1", "M18", "12x1.25", "", "M12x", "1/2-20", "M12x1.25-6g" * 20])
 def test_unknown_threads_are_refused_with_a_list(text):
-    with pytest.raises(InputError, match="M12x1.25"):
+    with pytest.raises(InputError, match=r"M12x1\.25"):
         thread(text)
 
 
