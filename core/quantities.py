@@ -246,8 +246,6 @@ def _refusal(asked: Kind, typed: str, rest: str) -> InputError:
             tr("{typed} is not one plain number.", typed=quoted),
             tr("Type it without grouping, with one decimal point or comma and digits after it, for example 1234.5."),
         )
-    if _SECOND_NUMBER.search(rest):
-        return InputError(tr("{typed} holds more than one number.", typed=quoted), tr("Type one number and its unit."))
     remedy = tr("Use one of: {units}.", units=_unit_list(asked))
     for other in KINDS.values():
         if named_unit(other, rest) is not None:
@@ -258,6 +256,8 @@ def _refusal(asked: Kind, typed: str, rest: str) -> InputError:
                 asked=tr(asked.phrase),
             )
             return InputError(sentence, remedy)
+    if _SECOND_NUMBER.search(rest):
+        return InputError(tr("{typed} holds more than one number.", typed=quoted), tr("Type one number and its unit."))
     return InputError(tr("{unit} is not a unit of {kind} here.", unit=_quoted(rest), kind=tr(asked.label)), remedy)
 
 

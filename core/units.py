@@ -137,6 +137,48 @@ _VISCOSITY = (
     Unit("mm2_s", "mm²/s", "[viscosity]", 2, ("mm^2/s",)),
     Unit("cst", "cSt", "mm2_s", 2, ("centistoke", "centistokes")),
 )
+_AREA = (
+    Unit("mm2", "mm²", "[area]", 2, ("mm^2", "sq·mm"), "metric", "in2"),
+    Unit("cm2", "cm²", "100 * mm2", 3, ("cm^2", "sq·cm"), "metric", "in2"),
+    Unit("in2", "in²", "645.16 * mm2", 4, ("in^2", "sq·in"), "inch", "mm2"),
+)
+# Megapascal stands before pascal and takes "mpa" too: nobody here measures in millipascal.
+_STRESS = (
+    Unit("mpa", "MPa", "[stress]", 1, ("megapascal",), "metric", "psi"),
+    Unit("n_mm2", "N/mm²", "mpa", 1, ("N/mm^2",), "metric", "psi"),
+    Unit("gpa", "GPa", "1000 * mpa", 3, ("gigapascal",), "metric", "ksi"),
+    Unit("pa", "Pa", "0.000001 * mpa", 0, ("pascal",), "metric", "psi"),
+    Unit("psi", "psi", "4.4482216152605 / 645.16 * mpa", 0, ("lbf/in²", "lbf/in^2", "lb/in²", "lb/in^2"), "inch", "mpa"),
+    Unit("ksi", "ksi", "1000 * psi", 2, (), "inch", "gpa"),
+)
+_STIFFNESS = (
+    Unit("n_mm", "N/mm", "[stiffness]", 0, (), "metric", "lbf_in"),
+    Unit("kn_mm", "kN/mm", "1000 * n_mm", 2, (), "metric", "lbf_in"),
+    Unit("n_um", "N/µm", "1000 * n_mm", 2, ("N/um",), "metric", "lbf_in"),
+    Unit("lbf_in", "lbf/in", "4.4482216152605 / 25.4 * n_mm", 0, ("lb/in",), "inch", "n_mm"),
+)
+# Tables print the expansion of a material in millionths; a bare number is what formulas take, so it is per kelvin.
+_EXPANSION = (
+    Unit("one_k", "1/K", "[expansion]", 9, ("/K", "per·K", "1/°C", "/°C", "1/C", "per·°C"), "metric", "ppm_f"),
+    Unit(
+        "ppm_k",
+        "ppm/K",
+        "0.000001 * one_k",
+        3,
+        ("ppm/°C", "ppm/C", "µm/(m·K)", "µm/m·K", "µm/m/K", "um/(m·K)", "um/m·K", "um/m/K", "µm/m·°C", "um/m·C"),
+        "metric",
+        "ppm_f",
+    ),
+    Unit(
+        "ppm_f",
+        "ppm/°F",
+        "0.0000018 * one_k",
+        3,
+        ("ppm/F", "µin/(in·°F)", "µin/in·°F", "µin/in/°F", "uin/in·°F", "uin/in·F"),
+        "inch",
+        "ppm_k",
+    ),
+)
 _COUNT = (Unit("one", "", "[count]", 0),)
 _RATIO = (Unit("one", "", "[ratio]", 3, (":·1",)), Unit("percent", "%", "0.01 * one", 1, ("percent", "per·cent")))
 
@@ -158,6 +200,10 @@ KINDS: dict[str, Kind] = {
             _TEMPERATURE_DIFFERENCE,
         ),
         Kind("viscosity", mark("viscosity"), mark("a viscosity"), _VISCOSITY),
+        Kind("area", mark("area"), mark("an area"), _AREA),
+        Kind("stress", mark("stress"), mark("a stress"), _STRESS),
+        Kind("stiffness", mark("stiffness"), mark("a stiffness"), _STIFFNESS),
+        Kind("expansion", mark("thermal expansion"), mark("a thermal expansion"), _EXPANSION),
         Kind("count", mark("count"), mark("a count"), _COUNT),
         Kind("ratio", mark("ratio"), mark("a ratio"), _RATIO),
         Kind("text", mark("text"), mark("a text")),
