@@ -8,33 +8,51 @@ from collections.abc import Sequence
 from itertools import groupby
 from typing import Any
 
-from core.calculations import CALCULATIONS, Calculation, Outcome, Result, calculation, work_out
+from core.calculations import CALCULATIONS, Calculation, Outcome, calculation, work_out
+from core.calculations.declare import Input, Result
+from core.calculations.telling import assumed_words, default_words, result_words
 from core.errors import InputError
 from core.language import tr
-from core.quantities import KINDS, show, unit_for
+from core.quantities import KINDS, Amount
+
+DONE = 0
+_AS_JSON = "--json"
+_HELP = ("-h", "--help")
 
 
 def add_to(commands: Any) -> None:
     """Add the command to the command line."""
-    calc = commands.add_parser("calc", help=tr("work out one of the trade's calculations, or list them"))
-    calc.add_argument("name", nargs="?", metavar="NAME", help=tr("which calculation; none lists them"))
-    calc.add_argument("inputs", nargs="*", metavar="KEY=VALUE", help=tr("inputs, each in any unit of its kind"))
-    calc.add_argument("--json", action="store_true", help=tr("print inputs, results and source as JSON"))
+    calc = commands.add_parser(
+        "calc",
+        help=tr("work out one of the trade's calculations, or list them"),
+        usage="pinionbook calc [--json] [NAME [KEY=VALUE ...]]",
+    )
+    calc.add_argument(_AS_JSON, action="store_true", help=tr("print inputs, results and source as JSON"))
+    # All that follows the name is taken as it stands, so that --json may stand anywhere among it.
+    calc.add_argument(
+        "words",
+        nargs=argparse.REMAINDER,
+        metavar="NAME KEY=VALUE",
+        help=tr("which calculation (none: list them), and its inputs in any unit (none: explain it)"),
+    )
     calc.set_defaults(command=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """List the calculations, explain one, or work it out."""
-    if options.name is None:
-        print(_listing(options.json))
-        return 0
-    declared = calculation(options.name)
-    if not options.inputs and any(not i.default for i in declared.inputs):
+    is_json = options.json or _AS_JSON in options.words
+    words = [word for word in options.words if word != _AS_JSON]
+    if not words:
+        print(_listing(is_json))
+        return DONE
+    declared = calculation(words[0])
+    pairs = [word for word in words[1:] if word not in _HELP]
+    if len(pairs) < len(words) - 1 or not (pairs or is_json):
         print(_explained(declared))
-        return 0
-    outcome = work_out(declared, read_pairs(options.inputs))
-    print(as_json(outcome) if options.json else as_text(outcome))
-    return 0
+        return DONE
+    outcome = work_out(declared, read_pairs(pairs))
+    print(as_json(outcome) if is_json else as_text(outcome))
+    return DONE
 
 
 def read_pairs(words: Sequence[str]) -> dict[str, str]:
@@ -44,70 +62,96 @@ def read_pairs(words: Sequence[str]) -> dict[str, str]:
         key, equals, value = word.partition("=")
         if not equals or not key:
             raise InputError(
-                tr("{word} is not an input.", word=word[:60]), tr("Write each as key=value, such as move=0.05mm.")
+                tr("{word} is not an input.", word=word[:60]), tr('Write each as key=value, such as move="4 thou".')
             )
         if key in typed:
-            raise InputError(tr("{key} is given twice.", key=key), tr("Give each input once."))
+            raise InputError(tr("{key} is given twice.", key=key[:60]), tr("Give each input once."))
         typed[key] = value
     return typed
 
 
+# --- JSON ------------------------------------------------------------------------------------------------------------
+
+
 def as_json(outcome: Outcome) -> str:
     """Return an outcome as JSON; numbers in the canonical unit that stands beside them."""
-    inputs = {
-        key: [a.value if a.value is not None else a.text for a in amounts]
-        if outcome.calculation.input(key).is_list
-        else {"value": amounts[0].value if amounts[0].value is not None else amounts[0].text, "typed": amounts[0].text,
-              "unit": _unit(outcome.calculation.input(key).kind)}
-        for key, amounts in outcome.inputs.items()
-    }  # fmt: skip
-    results = {
-        result.key: {"value": outcome.results[result.key], "unit": _unit(result.kind)}
-        for result in outcome.calculation.results
-    }
-    return json.dumps({"inputs": inputs, "results": results, "source": tr(outcome.calculation.source)}, ensure_ascii=False)
+    declared = outcome.calculation
+    inputs = {i.key: _input_entry(i, outcome.inputs[i.key], outcome.typed.get(i.key, "")) for i in declared.inputs}
+    results = {r.key: {"value": _plain(outcome.results[r.key]), "unit": _unit(r.kind)} for r in declared.results}
+    return json.dumps({"inputs": inputs, "results": results, "source": tr(declared.source)}, ensure_ascii=False)
 
 
-def as_text(outcome: Outcome) -> str:
-    """Return an outcome as lines: each result in both systems of units, then formula and source."""
-    lines = [f"{tr(r.label)}: {in_words(r, outcome.results[r.key])}" for r in outcome.calculation.results]
-    lines += ["", tr("Formula: {formula}", formula=tr(outcome.calculation.formula))]
-    lines.append(tr("Source: {source}", source=tr(outcome.calculation.source)))
-    if outcome.calculation.valid:
-        lines.append(tr("Valid for: {valid}", valid=tr(outcome.calculation.valid)))
-    return "\n".join(lines)
+def _input_entry(wanted: Input, amounts: tuple[Amount, ...], typed: str) -> dict[str, object]:
+    """Return what went in for an input; what was left out has nothing typed."""
+    values = [_plain(amount.text if amount.value is None else amount.value) for amount in amounts]
+    return {"value": values if wanted.is_list else values[0], "unit": _unit(wanted.kind), "typed": typed}
 
 
-def in_words(result: Result, value: float | str) -> str:
-    """Return a result in its own unit, with the other system's in brackets where there is one."""
-    if isinstance(value, str):
-        return value
-    own = show(result.kind, value, result.unit)
-    other = unit_for(result.kind, "inch", result.unit) if result.unit else None
-    if other is None or other.id == result.unit:
-        return own
-    return f"{own} ({show(result.kind, value, other.id)})"
+def _plain(value: float | str) -> float | int | str:
+    """Return a whole number as one."""
+    return int(value) if isinstance(value, float) and value.is_integer() else value
 
 
 def _unit(kind: str) -> str:
     return KINDS[kind].canonical.label if KINDS[kind].is_number else ""
 
 
-def _listing(is_json: bool) -> str:
-    if is_json:
-        return json.dumps([{"name": c.key, "label": tr(c.label), "subject": tr(c.subject)} for c in CALCULATIONS])
-    lines: list[str] = []
-    for subject, calculations in groupby(CALCULATIONS, key=lambda c: c.subject):
-        lines.append(tr(subject))
-        lines += [f"  {c.key:<24} {tr(c.label)}" for c in calculations]
-    return "\n".join(lines)
+# --- text ------------------------------------------------------------------------------------------------------------
+
+
+def as_text(outcome: Outcome) -> str:
+    """Return an outcome as lines: each result in both systems of units, then what it rests on."""
+    declared = outcome.calculation
+    lines = [f"{tr(r.label)}: {result_words(r, outcome.results[r.key])}" for r in declared.results]
+    lines.append("")
+    if outcome.assumed:
+        lines.append(tr("Left out, so taken as: {inputs}", inputs=assumed_words(outcome)))
+    return "\n".join([*lines, *_grounds(declared)])
+
+
+def _grounds(declared: Calculation) -> list[str]:
+    """Return formula, source, validity and caution, one line each."""
+    lines = [tr("Formula: {formula}", formula=tr(declared.formula)), tr("Source: {source}", source=tr(declared.source))]
+    if declared.valid:
+        lines.append(tr("Valid for: {valid}", valid=tr(declared.valid)))
+    if declared.caution:
+        lines.append(tr("Caution: {caution}", caution=tr(declared.caution)))
+    return lines
 
 
 def _explained(declared: Calculation) -> str:
-    lines = [tr(declared.label), tr(declared.formula), ""]
+    lines = [f"{tr(declared.label)} ({declared.key})", "", tr("Inputs:")]
     for i in declared.inputs:
-        default = tr(" (if left out: {default})", default=i.default) if i.default else ""
-        choices = " [" + ", ".join(key for key, _ in i.choices) + "]" if i.choices else ""
-        lines.append(f"  {i.key}=…  {tr(i.label)}{choices}{default}  {tr(i.measured)}".rstrip())
-    lines += ["", tr("Source: {source}", source=tr(declared.source))]
-    return "\n".join(lines)
+        lines += _input_lines(i)
+    lines += ["", tr("Results:"), *(f"  {r.key:<24} {tr(r.label)}{_in_unit(r)}" for r in declared.results), ""]
+    return "\n".join([*lines, *_grounds(declared)])
+
+
+def _input_lines(wanted: Input) -> list[str]:
+    default = tr(", left out: {default}", default=default_words(wanted)) if wanted.default else ""
+    several = tr(", one or more") if wanted.is_list else ""
+    lines = [f"  {wanted.key + '=…':<24} {tr(wanted.label)}{_in_unit(wanted)}{several}{default}"]
+    if wanted.measured:
+        lines.append(" " * 27 + tr(wanted.measured))
+    if wanted.kind == "choice":
+        lines += [f"{'':<27}{key}: {tr(label)}" for key, label in wanted.choices]
+    elif wanted.choices:
+        lines.append(" " * 27 + ", ".join(key for key, _ in wanted.choices))
+    return lines
+
+
+def _in_unit(declared: Input | Result) -> str:
+    """Return the unit a bare number is taken or shown in, in square brackets."""
+    unit = declared.bare_unit if isinstance(declared, Input) else declared.shown_unit
+    return f" [{unit.label}]" if unit and unit.label else ""
+
+
+def _listing(is_json: bool) -> str:
+    if is_json:
+        rows = [{"name": c.key, "label": tr(c.label), "subject": tr(c.subject)} for c in CALCULATIONS]
+        return json.dumps(rows, ensure_ascii=False)
+    lines: list[str] = []
+    for subject, calculations in groupby(CALCULATIONS, key=lambda c: c.subject):
+        lines.append(tr(subject))
+        lines += [f"  {c.key:<26} {tr(c.label)}" for c in calculations]
+    return "\n".join([*lines, "", tr("Explain one with: pinionbook calc NAME")])

@@ -1,4 +1,4 @@
-"""The command line: opens the window, seeds the demo, prints sheets and readings."""
+"""The command line: opens the window, seeds the demo, prints sheets and readings, calculates."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
+from app import calc_cli
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -53,6 +54,8 @@ def _parser() -> argparse.ArgumentParser:
     readings = commands.add_parser("readings", help=tr("print a job's readings as CSV"))
     readings.add_argument("job", metavar="JOB", help=tr("job number"))
     readings.set_defaults(command=_readings)
+
+    calc_cli.add_to(commands)
     return parser
 
 

@@ -148,7 +148,9 @@ _STRESS = (
     Unit("n_mm2", "N/mm²", "mpa", 1, ("N/mm^2",), "metric", "psi"),
     Unit("gpa", "GPa", "1000 * mpa", 3, ("gigapascal",), "metric", "ksi"),
     Unit("pa", "Pa", "0.000001 * mpa", 0, ("pascal",), "metric", "psi"),
-    Unit("psi", "psi", "4.4482216152605 / 645.16 * mpa", 0, ("lbf/in²", "lbf/in^2", "lb/in²", "lb/in^2"), "inch", "mpa"),
+    Unit(
+        "psi", "psi", "4.4482216152605 / 645.16 * mpa", 0, ("lbf/in²", "lbf/in^2", "lb/in²", "lb/in^2"), "inch", "mpa"
+    ),
     Unit("ksi", "ksi", "1000 * psi", 2, (), "inch", "gpa"),
 )
 _STIFFNESS = (

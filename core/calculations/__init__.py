@@ -2,5 +2,6 @@
 
 from core.calculations.declare import Calculation, Input, Outcome, Result, work_out
 from core.calculations.registry import CALCULATIONS, calculation
+from core.calculations.typed import RefusedInputError
 
-__all__ = ["CALCULATIONS", "Calculation", "Input", "Outcome", "Result", "calculation", "work_out"]
+__all__ = ["CALCULATIONS", "Calculation", "Input", "Outcome", "RefusedInputError", "Result", "calculation", "work_out"]

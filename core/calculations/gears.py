@@ -1,25 +1,15 @@
-"""Calculations on the gear pair: its geometry, its ratio, what a move does to the backlash, what readings say."""
+"""Calculations on the gear pair: its geometry, its ratio, how much backlash its teeth want."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from core.calculations.declare import Calculation, Input, Result, Value
-from core.language import mark, tr
+from core.calculations.declare import Calculation, Input, Result, Results
+from core.calculations.shared import GEAR_TEETH, MEAN_SPIRAL_ANGLE, PINION_TEETH, RATIO, SHAFT_ANGLE, YES_NO
+from core.language import mark
 from core.mechanics.bevel import bevel_geometry, gear_ratio, is_hunting
-from core.mechanics.lash import (
-    circumferential_change_mm,
-    normal_change_mm,
-    recommended_backlash_mm,
-    tangential_backlash_mm,
-)
-from core.mechanics.wheel import backlash_wheel
+from core.mechanics.hypoid import hypoid_offset_angle_deg, hypoid_pinion_mean_diameter_mm
+from core.mechanics.lash import recommended_backlash_mm
 
-SUBJECT = mark("Gears and backlash")
-
-PINION_TEETH = Input("pinion_teeth", mark("Pinion teeth"), "count")
-GEAR_TEETH = Input("gear_teeth", mark("Ring-gear teeth"), "count")
-PRESSURE_ANGLE = Input("pressure_angle", mark("Normal pressure angle"), "angle", "deg", "20")
+SUBJECT = mark("Gears")
 
 
 def _bevel_geometry(
@@ -29,7 +19,7 @@ def _bevel_geometry(
     gear_outer_diameter: float,
     face_width: float,
     mean_spiral_angle: float,
-) -> Mapping[str, Value]:
+) -> Results:
     g = bevel_geometry(pinion_teeth, gear_teeth, gear_outer_diameter, face_width, mean_spiral_angle, shaft_angle)
     return {
         "ratio": g.ratio,
@@ -42,41 +32,24 @@ def _bevel_geometry(
     }
 
 
-def _tooth_pair(pinion_teeth: int, gear_teeth: int) -> Mapping[str, Value]:
+def _tooth_pair(pinion_teeth: int, gear_teeth: int) -> Results:
     hunts = is_hunting(pinion_teeth, gear_teeth)
-    return {"ratio": gear_ratio(pinion_teeth, gear_teeth), "hunting": tr("yes") if hunts else tr("no")}
+    return {"ratio": gear_ratio(pinion_teeth, gear_teeth), "hunting": "yes" if hunts else "no"}
 
 
-def _backlash_move(
-    gear_pitch_angle: float, pressure_angle: float, spiral_angle: float, move: float
-) -> Mapping[str, Value]:
+def _hypoid_pinion(
+    gear_mean_diameter: float, ratio: float, pinion_spiral_angle: float, gear_spiral_angle: float
+) -> Results:
     return {
-        "normal_change": normal_change_mm(move, gear_pitch_angle, pressure_angle),
-        "circumferential_change": circumferential_change_mm(move, gear_pitch_angle, pressure_angle, spiral_angle),
+        "pinion_mean_diameter": hypoid_pinion_mean_diameter_mm(
+            gear_mean_diameter, ratio, pinion_spiral_angle, gear_spiral_angle
+        ),
+        "offset_angle": hypoid_offset_angle_deg(pinion_spiral_angle, gear_spiral_angle),
     }
 
 
-def _gauge_correction(
-    reading: float, gauge_radius: float, reference_radius: float, stem_angle: float
-) -> Mapping[str, Value]:
-    return {"backlash": tangential_backlash_mm(reading, gauge_radius, reference_radius, stem_angle)}
-
-
-def _backlash_wheel(readings: tuple[float, ...]) -> Mapping[str, Value]:
-    wheel = backlash_wheel(readings)
-    return {
-        "mean": wheel.mean_mm,
-        "smallest": wheel.smallest_mm,
-        "largest": wheel.largest_mm,
-        "amplitude": wheel.amplitude_mm,
-        "high_spot_angle": wheel.high_spot_deg,
-        "tightest": wheel.tightest_mm,
-        "tightest_angle": wheel.tightest_deg,
-    }
-
-
-def _recommended_backlash(outer_module: float) -> Mapping[str, Value]:
-    low_mm, high_mm = recommended_backlash_mm(outer_module)
+def _recommended_backlash(outer_module: float, quality: str) -> Results:
+    low_mm, high_mm = recommended_backlash_mm(outer_module, is_fine_quality=quality == "fine")
     return {"smallest": low_mm, "largest": high_mm}
 
 
@@ -88,138 +61,84 @@ CALCULATIONS: tuple[Calculation, ...] = (
         (
             PINION_TEETH,
             GEAR_TEETH,
-            Input("shaft_angle", mark("Shaft angle"), "angle", "deg", "90"),
+            SHAFT_ANGLE,
             Input(
                 "gear_outer_diameter",
                 mark("Ring-gear outer pitch diameter"),
                 "length",
-                "mm",
                 measured=mark("Across the heel of the teeth, on the pitch cone."),
             ),
-            Input(
-                "face_width", mark("Face width"), "length", "mm", measured=mark("Along the tooth, from toe to heel.")
-            ),
-            Input("mean_spiral_angle", mark("Mean spiral angle"), "angle", "deg", "35"),
+            Input("face_width", mark("Face width"), "length", measured=mark("Along the tooth, from toe to heel.")),
+            MEAN_SPIRAL_ANGLE,
         ),
         (
             Result("ratio", mark("Ratio"), "ratio"),
-            Result("pinion_pitch_angle", mark("Pinion pitch angle"), "angle", "deg"),
-            Result("gear_pitch_angle", mark("Ring-gear pitch angle"), "angle", "deg"),
-            Result("outer_cone_distance", mark("Outer cone distance"), "length", "mm"),
-            Result("mean_cone_distance", mark("Mean cone distance"), "length", "mm"),
-            Result("gear_mean_diameter", mark("Ring-gear mean diameter"), "length", "mm"),
-            Result("mean_normal_module", mark("Mean normal module"), "length", "mm"),
+            Result("pinion_pitch_angle", mark("Pinion pitch angle"), "angle", decimals=4),
+            Result("gear_pitch_angle", mark("Ring-gear pitch angle"), "angle", decimals=4),
+            Result("outer_cone_distance", mark("Outer cone distance"), "length"),
+            Result("mean_cone_distance", mark("Mean cone distance"), "length"),
+            Result("gear_mean_diameter", mark("Ring-gear mean diameter"), "length"),
+            Result("mean_normal_module", mark("Mean normal module"), "length"),
         ),
         _bevel_geometry,
         mark("tan δ1 = sin Σ/(u + cos Σ), δ2 = Σ − δ1; R_e = d_e2/(2 sin δ2); R_m = R_e − b/2; m_mn = d_m2 cos β_m/z2"),
         mark("ISO 23509:2016"),
         mark("Pairs without pinion offset."),
-        "bevel",
+        figure="bevel",
     ),
     Calculation(
         "tooth-pair",
         mark("Ratio and hunting"),
         SUBJECT,
         (PINION_TEETH, GEAR_TEETH),
-        (Result("ratio", mark("Ratio"), "ratio"), Result("hunting", mark("Hunting"), "text")),
+        (Result("ratio", mark("Ratio"), "ratio"), Result("hunting", mark("Hunting"), "yes_no", choices=YES_NO)),
         _tooth_pair,
         mark("u = z2/z1; the pair hunts when the counts share no factor"),
-        mark("ISO 23509:2016; hunting: number theory"),
+        mark("Ratio: ISO 23509:2016; hunting: plain arithmetic"),
     ),
     Calculation(
-        "backlash-move",
-        mark("Backlash gained by a move"),
+        "hypoid-pinion",
+        mark("How much larger an offset makes the pinion"),
         SUBJECT,
         (
-            Input("gear_pitch_angle", mark("Pitch angle of the moved gear"), "angle", "deg"),
-            PRESSURE_ANGLE,
-            Input("spiral_angle", mark("Mean spiral angle"), "angle", "deg", "35"),
-            Input(
-                "move",
-                mark("Move along its own axis"),
-                "length",
-                "mm",
-                measured=mark("Positive takes the gear away from its mate."),
-            ),
+            Input("gear_mean_diameter", mark("Ring-gear mean diameter"), "length"),
+            RATIO,
+            Input("pinion_spiral_angle", mark("Mean spiral angle of the pinion"), "angle"),
+            Input("gear_spiral_angle", mark("Mean spiral angle of the ring gear"), "angle"),
         ),
         (
-            Result("normal_change", mark("Normal backlash gained"), "length", "mm"),
-            Result("circumferential_change", mark("Circumferential backlash gained"), "length", "mm"),
+            Result("pinion_mean_diameter", mark("Pinion mean diameter"), "length"),
+            Result("offset_angle", mark("Offset angle in the pitch plane"), "angle"),
         ),
-        _backlash_move,
-        mark("Δj_n = 2 ΔA sin δ sin α_n; Δj_t = 2 ΔA sin δ tan α_n/cos β, both at the mean radius"),
-        mark("Derived; checked against TM 9-2320-289-34, Table 6-1"),
-        mark("Pairs without pinion offset; a hypoid gains more from its pinion."),
-        "backlash_move",
-    ),
-    Calculation(
-        "gauge-correction",
-        mark("Backlash from a dial set off its place"),
-        SUBJECT,
-        (
-            Input("reading", mark("Reading"), "length", "mm"),
-            Input(
-                "gauge_radius",
-                mark("Radius the stem touches at"),
-                "length",
-                "mm",
-                measured=mark("From the axis of the ring gear to the tip of the stem."),
-            ),
-            Input("reference_radius", mark("Radius the limit is for"), "length", "mm"),
-            Input(
-                "stem_angle",
-                mark("Stem off the tangent"),
-                "angle",
-                "deg",
-                "0",
-                measured=mark("0 along the tangent; a stem square to the tooth reads normal backlash: leave it 0."),
-            ),
-        ),
-        (Result("backlash", mark("Backlash at the radius of the limit"), "length", "mm"),),
-        _gauge_correction,
-        mark("j = reading/cos ψ · r/r_gauge"),
-        mark("Derived geometry"),
-        mark("A stem less than 60° off the tangent."),
-        "gauge_correction",
-    ),
-    Calculation(
-        "backlash-wheel",
-        mark("Backlash around the gear"),
-        SUBJECT,
-        (
-            Input(
-                "readings",
-                mark("Readings around the gear"),
-                "length",
-                "mm",
-                measured=mark("Evenly spaced, starting at the mark; three or more."),
-                is_list=True,
-            ),
-        ),
-        (
-            Result("mean", mark("Mean"), "length", "mm"),
-            Result("smallest", mark("Smallest"), "length", "mm"),
-            Result("largest", mark("Largest"), "length", "mm"),
-            Result("amplitude", mark("Once-a-turn amplitude"), "length", "mm"),
-            Result("high_spot_angle", mark("High spot at"), "angle", "deg"),
-            Result("tightest", mark("Tightest, also between the places"), "length", "mm"),
-            Result("tightest_angle", mark("Tightest at"), "angle", "deg"),
-        ),
-        _backlash_wheel,
-        mark("j(φ) = mean + a cos φ + b sin φ by least squares; amplitude √(a² + b²)"),
-        mark("First harmonic, least squares"),
+        _hypoid_pinion,
+        mark("d_m1 = d_m2 cos β_m2/(u cos β_m1); ζ = β_m1 − β_m2"),
+        mark("Identities of ISO 23509 (from memory)"),
+        mark("Pitch angles of a hypoid need cutter data and are not offered."),
     ),
     Calculation(
         "recommended-backlash",
         mark("Backlash recommended for a tooth size"),
         SUBJECT,
-        (Input("outer_module", mark("Outer transverse module"), "length", "mm"),),
         (
-            Result("smallest", mark("From"), "length", "mm"),
-            Result("largest", mark("To"), "length", "mm"),
+            Input(
+                "outer_module",
+                mark("Outer transverse module"),
+                "length",
+                measured=mark("Outer pitch diameter over teeth."),
+                rule_names=("diametral_pitch",),
+            ),
+            Input(
+                "quality",
+                mark("Quality of the teeth (fine unless said: cut for road vehicles)"),
+                "choice",
+                default="fine",
+                choices=(("fine", mark("AGMA quality 7 to 13")), ("coarse", mark("AGMA quality 3 to 6"))),
+            ),
         ),
+        (Result("smallest", mark("From"), "length"), Result("largest", mark("To"), "length")),
         _recommended_backlash,
-        mark("Table by diametral pitch 25.4/m, quality 7–13"),
-        mark("AGMA bevel backlash table by diametral pitch"),
+        mark("Table by diametral pitch 25.4/m"),
+        mark("AGMA recommended backlash of bevel and hypoid gears, by diametral pitch"),
+        mark("Modules above 0.5 and up to 25.4 mm. The maker's limits come first."),
     ),
 )

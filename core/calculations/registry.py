@@ -4,12 +4,38 @@ from __future__ import annotations
 
 import difflib
 
-from core.calculations import gears, setting
+from core.calculations import (
+    backlash,
+    bolts,
+    clutch,
+    fits,
+    gears,
+    groove,
+    measuring,
+    oil,
+    pinion,
+    preload,
+    rings,
+    tightening,
+)
 from core.calculations.declare import Calculation
 from core.errors import NotFoundError
 from core.language import tr
 
-CALCULATIONS: tuple[Calculation, ...] = (*gears.CALCULATIONS, *setting.CALCULATIONS)
+CALCULATIONS: tuple[Calculation, ...] = (
+    *gears.CALCULATIONS,
+    *backlash.CALCULATIONS,
+    *rings.CALCULATIONS,
+    *pinion.CALCULATIONS,
+    *preload.CALCULATIONS,
+    *tightening.CALCULATIONS,
+    *bolts.CALCULATIONS,
+    *fits.CALCULATIONS,
+    *groove.CALCULATIONS,
+    *oil.CALCULATIONS,
+    *clutch.CALCULATIONS,
+    *measuring.CALCULATIONS,
+)
 
 
 def calculation(key: str) -> Calculation:
