@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from core.calculations.declare import Calculation, Choices, Input, Result, Results
 from core.calculations.shared import AMBIENT, RESOLUTION, STATED_ERROR, checked_expansion, checked_young
 from core.facts import Gauge, Limit
@@ -189,7 +191,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
                 measured=mark("Largest seat minus smallest bore; a bearing's bore tolerance is minus."),
             ),
             Input("clearance", mark("Clearance wanted while it goes on"), "length"),
-            AMBIENT,
+            replace(AMBIENT, rule_names=("ambient_c", "temp_c")),
             EXPANSION,
             Input(
                 "bearing",

@@ -126,7 +126,7 @@ def split_list(text: str) -> list[str]:
     ['3 thou', '0.08 mm']
     """
     if ";" in text:
-        return [part for part in re.split(r"\s*;\s*", text.strip()) if part]
+        return [part for part in re.split(r"\s*;\s*", text.strip()) if part] or [text]
     values: list[str] = []
     for word in filter(None, _LIST_BREAK.split(text.strip())):
         if values and not _BEGINS_A_NUMBER.match(word):
@@ -137,7 +137,7 @@ def split_list(text: str) -> list[str]:
             values += [part for part in word.split(",") if part] if "," in word and "." in word else [word]
     last, *others = reversed(values or [text])
     number, unit = _parted(last)
-    if unit and not any(_parted(other)[1] for other in others):
+    if unit and others and not any(_parted(other)[1] for other in others):
         values = [f"{other} {unit}" for other in reversed(others)] + [f"{number} {unit}"]
     return values or [text]
 
