@@ -67,7 +67,14 @@ def shown_texts(root: QWidget) -> Iterator[str]:
 
 def data_words(workshop: Any) -> list[str]:
     """Everything that was typed by somebody: it is shown as it is."""
-    words = {"Pinionbook", "K-1183", "2407", "Brackwater Hill-climb Club", "hill-climb special, rear axle", workshop.location}
+    words = {
+        "Pinionbook",
+        "K-1183",
+        "2407",
+        "Brackwater Hill-climb Club",
+        "hill-climb special, rear axle",
+        workshop.location,
+    }
     words |= {"Fit the limited-slip carrier from another unit.", "PageUp", "Ctrl", "Alt"}
     words |= {person.name for person in workshop.people()} | {gauge.name for gauge in workshop.gauges()}
     words |= set(course("orrin").values()) | {ring.place for ring in workshop.rings()}

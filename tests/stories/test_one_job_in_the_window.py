@@ -143,7 +143,15 @@ def test_one_job_by_keyboard_from_intake_to_paper(qtbot: QtBot, window: Window, 
     qtbot.waitUntil(lambda: "build sheet is in" in window.message.sentence.text())
     paper = next((tmp_path / "sheets").glob("*.pdf"))
     text = " ".join(page.extract_text() for page in PdfReader(paper).pages)
-    for printed in ("K-1183", "Brackwater Hill-climb Club", "43 : 11 = 3.909", "5.050 mm", "0.080 mm", PERSON, "75W-140"):
+    for printed in (
+        "K-1183",
+        "Brackwater Hill-climb Club",
+        "43 : 11 = 3.909",
+        "5.050 mm",
+        "0.080 mm",
+        PERSON,
+        "75W-140",
+    ):
         assert printed in text
     job = demo_data("jobs")["courses"]["orrin"]
     assert any(value in text for block in job for value in block["read"].get("backlash", []))
