@@ -21,7 +21,17 @@ from core.quantities import Amount, parse
 from core.readings_csv import readings_csv
 from core.records import Logbook, Work
 from core.sheet import write_sheet
-from core.shop_inputs import GAUGE_KINDS, LimitText, gauge_error, past_day, read_card, thickness_mm, whole_number, words
+from core.shop_inputs import (
+    GAUGE_KINDS,
+    LimitText,
+    gauge_error,
+    past_day,
+    printable,
+    read_card,
+    thickness_mm,
+    whole_number,
+    words,
+)
 from core.stages import evaluate_job, stage, take
 from core.stages.context import Context
 from core.stages.entry import Remark
@@ -216,7 +226,8 @@ class Workshop:
             found = work.find_job(number)
         if found is None:
             raise NotFoundError(
-                tr("There is no job {number} in this logbook.", number=number), tr("Check the number in the job list.")
+                tr("There is no job {number} in this logbook.", number=printable(number)),
+                tr("Check the number in the job list."),
             )
         return found
 
