@@ -20,7 +20,6 @@ from core.language import tr
 from core.quantities import Amount, parse
 from core.readings_csv import readings_csv
 from core.records import Logbook, Work
-from core.sheet import write_sheet
 from core.shop_inputs import (
     GAUGE_KINDS,
     LimitText,
@@ -372,6 +371,9 @@ class Workshop:
 
     def write_sheet(self, job_id: int, path: Path, *, copy: str = "shop", page: str = "A4", person: str = "") -> Path:
         """Write the build sheet as a PDF and note that it was issued."""
+        # The typesetter takes a third of a second to load; a window or a reading should not wait for it.
+        from core.sheet import write_sheet
+
         made_at = self._clock()
         with self._logbook.look() as work:
             state, shop, events = self._state(work, job_id), work.shop(), work.events(job_id)
