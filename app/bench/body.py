@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from app import theme
 from app.bench.lines import LEFT_MARGIN
@@ -14,21 +16,34 @@ MARGIN_SEEN = 96
 """How much of what comes next is kept in sight above and below the armed field."""
 
 
+class _Paper(QWidget):
+    """What is scrolled; tells when it has grown or shrunk."""
+
+    resized = Signal()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.resized.emit()
+
+
 class Body(QWidget):
     """Holds the parts of one stage at a time and scrolls to where the focus goes."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.left, self.right = QWidget(), QWidget()
+        self.left, self.right = _Paper(), _Paper()
+        self._wanted: QWidget | None = None
         self._layouts = {self.left: QVBoxLayout(self.left), self.right: QVBoxLayout(self.right)}
         self._left_area, self._right_area = self._scroll(self.left), self._scroll(self.right)
+        self.left.resized.connect(self._keep_in_sight)
+        self._left_area.verticalScrollBar().actionTriggered.connect(self._let_go)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
         row.addWidget(self._left_area, LEFT_SHARE)
         row.addWidget(self._right_area, RIGHT_SHARE)
 
-    def _scroll(self, paper: QWidget) -> QScrollArea:
+    def _scroll(self, paper: _Paper) -> QScrollArea:
         area, layout = QScrollArea(), self._layouts[paper]
         layout.setContentsMargins(2 * theme.GRID - LEFT_MARGIN, 0, theme.GRID, 0)
         layout.setSpacing(0)
@@ -53,6 +68,14 @@ class Body(QWidget):
     def scroll_to(self, widget: QWidget) -> None:
         """Bring a widget into sight with something of what stands around it."""
         if self.left.isAncestorOf(widget):
-            # The armed row has just grown; where it stands is known only after the page is laid out anew.
-            self._layouts[self.left].activate()
-            self._left_area.ensureWidgetVisible(widget, 0, MARGIN_SEEN)
+            self._wanted = widget
+            self._keep_in_sight()
+
+    def _keep_in_sight(self) -> None:
+        """Scroll to the armed row, and again when rows that grow or shrink have moved it."""
+        if self._wanted is not None and isValid(self._wanted) and self.left.isAncestorOf(self._wanted):
+            self._left_area.ensureWidgetVisible(self._wanted, 0, MARGIN_SEEN)
+
+    def _let_go(self) -> None:
+        """Stop following: somebody scrolls by hand."""
+        self._wanted = None

@@ -25,6 +25,7 @@ NUMBER_WIDTH = 152
 ARMED_WIDTH = 216
 UNIT_WIDTH = 48
 WORD_WIDTH = 136
+SHORT_LABEL = 20
 NUMBER_INSET = 12
 """How far the digits of an editor stand from its right edge; what stands below lines up with them."""
 
@@ -129,6 +130,8 @@ class EntryField(QFrame):
             self.echo.setContentsMargins(0, 0, NUMBER_INSET, 0)
         elif isinstance(self.editor, ChoiceEditor):
             line.addWidget(self.editor, 0, 1, 1, 2, Qt.AlignmentFlag.AlignVCenter)
+            # A short label leaves its room to the answers.
+            line.setColumnStretch(0, 1 if len(self.label.text()) <= SHORT_LABEL else 2)
             line.setColumnStretch(1, 0 if self._is_short else 3)
         else:
             line.addWidget(self.editor, 0, 1, 1, 4, Qt.AlignmentFlag.AlignVCenter)
@@ -358,6 +361,9 @@ class EntryField(QFrame):
     # -- showing --------------------------------------------------------------------------------------------------
 
     def _show(self) -> None:
+        when_mouse_rests(self, self._show_now)
+
+    def _show_now(self) -> None:
         state = self._state
         limit = limit_words(state.limit, self.entry.kind, self.entry.unit) if state is not None else ""
         say(self.limit, limit if self._shows_limit or self._is_armed else "")
@@ -417,7 +423,7 @@ class EntryField(QFrame):
     def _restyle(self) -> None:
         marks = {
             "is_armed": self._is_armed,
-            "is_refused": self.is_refused,
+            "is_refused": bool(self._sentence()),
             "is_saved": bool(self._saved) and not self.is_changed,
         }
         if any(self.property(name) != value for name, value in marks.items()):

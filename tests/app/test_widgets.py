@@ -63,6 +63,7 @@ class Page(QWidget):
                 field.went_on.connect(following.setFocus)
         self.button = QPushButton("Elsewhere")
         column.addWidget(self.button)
+        column.addStretch(1)
 
     def _take(self, field: EntryField) -> None:
         self.stored.append((field.entry.key, field.text(), field.reason))
@@ -387,9 +388,15 @@ def test_a_button_is_still_under_the_pointer_when_a_refusal_moves_the_page(page:
     made.button.clicked.connect(lambda: pressed.append(1))
     made.answer = lambda field: field.refuse("A sentence that makes the field grow by a line. " * 3)
     type_text("90")
-    qtbot.mouseClick(made.button, Qt.MouseButton.LeftButton)
+    before = made.button.geometry()
+    qtbot.mousePress(made.button, Qt.MouseButton.LeftButton)
+    QApplication.processEvents()
+    assert made.stored == [("lash", "90", None)], "stored at once, though not yet shown"
+    assert made.button.geometry() == before
+    qtbot.mouseRelease(made.button, Qt.MouseButton.LeftButton)
     assert pressed == [1]
-    assert made.stored == [("lash", "90", None)]
+    qtbot.waitUntil(lambda: made.button.geometry() != before)
+    assert made.fields[0].refusal
 
 
 # -- names and words ---------------------------------------------------------------------------------------------------
