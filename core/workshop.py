@@ -73,6 +73,10 @@ class Workshop:
         """Where the logbook is."""
         return self._logbook.location
 
+    def close(self) -> None:
+        """Give the logbook back; whatever was entered is in it."""
+        self._logbook.close()
+
     # -- the shop ------------------------------------------------------------------------------------------------
 
     def shop(self) -> Shop:
