@@ -22,6 +22,7 @@ from app.bench.taking import take_detail, take_reading
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
+from core.advice import Advice
 from core.errors import UserError
 from core.language import tr
 from core.stages import evaluate_job
@@ -189,7 +190,11 @@ class BenchPage(QWidget):
     def _show_aside(self) -> None:
         if self._state is None:
             return
-        advice = self._workshop.advice(self._state.context.job.id, self._stage)
+        try:
+            advice = self._workshop.advice(self._state.context.job.id, self._stage)
+        except UserError as error:
+            # A card that lacks what advice needs must not keep the figure from being drawn.
+            advice = Advice(tr("No advice"), str(error))
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice)
 
     def _place(self) -> None:
