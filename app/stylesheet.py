@@ -135,7 +135,7 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
         selection-background-color: {c.sunk}; selection-color: {c.ink}; }}
     QTableView::item {{ border-bottom: 1px solid {c.line}; padding: 0px {px(8)}px; }}
     QTableView::item:selected {{ background: {c.sunk}; color: {c.ink}; }}
-    QTableView:focus::item:selected {{ background: {c.accent}; color: {c.ground}; }}
+    QTableView::item:selected:focus {{ background: {c.accent}; color: {c.ground}; }}
     QHeaderView::section {{ background: {c.ground}; color: {c.quiet}; border: none;
         border-bottom: 1px solid {c.quiet}; padding: {px(4)}px {px(8)}px; }}
     QScrollBar:vertical {{ background: {c.ground}; width: {px(12)}px; margin: 0px; }}

@@ -195,7 +195,8 @@ class BenchPage(QWidget):
         except UserError as error:
             # A card that lacks what advice needs must not keep the figure from being drawn.
             advice = Advice(tr("No advice"), str(error))
-        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice)
+        units = self._workshop.shop().units
+        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice, units)
 
     def _place(self) -> None:
         self._body.place(self._page, is_wide=self._is_wide)

@@ -145,7 +145,6 @@ class RowsView(QTableView):
         self.rows_model = RowsModel(columns, self)
         self.setModel(self.rows_model)
         self.setItemDelegate(RowDelegate(self))
-        self.setStyleSheet("QTableView, QTableView:focus { background: palette(window); }")
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

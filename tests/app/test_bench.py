@@ -10,6 +10,12 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from audit import (
+    assert_accessible,
+    assert_nothing_cut_off,
+    assert_visual_order,
+    visible_texts,
+)
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
@@ -26,12 +32,6 @@ from core.facts import Gauge
 from core.stages import STAGES, registry
 from core.stages.entry import Entry
 from core.verdict import Answer
-from tests.app.audit import (
-    assert_accessible,
-    assert_nothing_cut_off,
-    assert_visual_order,
-    visible_texts,
-)
 
 PERSON = "Tam Ollerby"
 STAGE_KEYS = [stage.key for stage in STAGES]

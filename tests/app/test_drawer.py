@@ -7,6 +7,7 @@ from datetime import date
 from typing import Any
 
 import pytest
+from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton, QSpinBox, QWidget
@@ -22,7 +23,6 @@ from core.errors import LogbookError
 from core.facts import Gauge, Shop
 from core.shop_inputs import LimitText
 from core.stages.card import FACT_SPECS, LIMIT_SPECS
-from tests.app.audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
 
 
 @pytest.fixture

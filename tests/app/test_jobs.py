@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
 from PySide6.QtCore import QCoreApplication, QModelIndex, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
@@ -22,7 +23,6 @@ from app.jobs.rows import RowsModel
 from app.jobs.visits import visit
 from core.drafts import JobDraft
 from core.errors import UserError
-from tests.app.audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
 
 
 def at_once(work: Callable[[], Any], done: Callable[[Any], None]) -> None:

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from audit import assert_accessible
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QImage, QWheelEvent
 from PySide6.QtTest import QTest
@@ -21,7 +22,6 @@ from core.facts import Limit, Reading
 from core.stages.entry import YES_NO_GOOD, Choice, Entry, Position
 from core.stages.state import FieldState
 from core.verdict import Answer, judge
-from tests.app.audit import assert_accessible
 
 LASH = Entry("lash", "Backlash", "length", "mm", limit="lash", gauge="dial", help="Read it at the heel.")
 DONE = Entry("washed", "Washed and dried", "yes_no", choices=YES_NO_GOOD)

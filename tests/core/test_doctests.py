@@ -6,8 +6,9 @@ import doctest
 import importlib
 import pkgutil
 
-import core
 import pytest
+
+import core
 
 MODULES = [module.name for module in pkgutil.walk_packages(core.__path__, "core.")]
 

@@ -10,15 +10,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from app import theme
-from app.settings import Settings
-from app.widgets.entry_field import EntryField
-from app.window import Window
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QPushButton, QRadioButton, QWidget
 from pytestqt.qtbot import QtBot
 from told import course, demo_data
+
+from app import theme
+from app.settings import Settings
+from app.widgets.entry_field import EntryField
+from app.window import Window
 
 MOST_KEYS = 900
 PERSON = "Tam Ollerby"
