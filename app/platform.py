@@ -75,6 +75,6 @@ def _x_server_answers() -> bool:
     xcb.xcb_connection_has_error.argtypes = [ctypes.c_void_p]
     xcb.xcb_disconnect.argtypes = [ctypes.c_void_p]
     connection = xcb.xcb_connect(None, None)
-    answers = xcb.xcb_connection_has_error(connection) == 0
+    answers = bool(xcb.xcb_connection_has_error(connection) == 0)
     xcb.xcb_disconnect(connection)
     return answers

@@ -87,11 +87,11 @@ def _buttons(c: Colours, px: Callable[[float], int]) -> str:
     QPushButton[role="main"] {{ color: {c.ground}; background: {c.accent}; border: 1px solid {c.accent}; }}
     QPushButton[role="main"]:focus {{ border: 2px solid {c.ink}; padding: {px(6) - 1}px {px(12) - 1}px; }}
     QPushButton[role="main"]:disabled {{ color: {c.quiet}; background: {c.ground}; border: 1px dashed {c.quiet}; }}
-    QRadioButton {{ color: {c.ink}; background: {c.raised}; {box} padding: {px(5)}px {px(10)}px; spacing: 0px; }}
+    QRadioButton {{ color: {c.ink}; background: {c.raised}; {box} padding: {px(5)}px {px(8)}px; spacing: 0px; }}
     QRadioButton::indicator {{ width: 0px; height: 0px; image: none; border: none; background: transparent; }}
     QRadioButton:hover {{ background: {c.sunk}; }}
     QRadioButton:checked {{ color: {c.ground}; background: {c.accent}; border: 1px solid {c.accent}; }}
-    QRadioButton:focus {{ border: 2px solid {c.accent}; padding: {px(5) - 1}px {px(10) - 1}px; }}
+    QRadioButton:focus {{ border: 2px solid {c.accent}; padding: {px(5) - 1}px {px(8) - 1}px; }}
     QRadioButton:checked:focus {{ border: 2px solid {c.ink}; }}
     QRadioButton:disabled {{ color: {c.quiet}; border: 1px dashed {c.quiet}; }}
     QRadioButton:checked:disabled {{ color: {c.ground}; background: {c.quiet}; }}
@@ -135,7 +135,7 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
         selection-background-color: {c.sunk}; selection-color: {c.ink}; }}
     QTableView::item {{ border-bottom: 1px solid {c.line}; padding: 0px {px(8)}px; }}
     QTableView::item:selected {{ background: {c.sunk}; color: {c.ink}; }}
-    QTableView:focus::item:selected {{ background: {c.accent}; color: {c.ground}; }}
+    QTableView::item:selected:focus {{ background: {c.accent}; color: {c.ground}; }}
     QHeaderView::section {{ background: {c.ground}; color: {c.quiet}; border: none;
         border-bottom: 1px solid {c.quiet}; padding: {px(4)}px {px(8)}px; }}
     QScrollBar:vertical {{ background: {c.ground}; width: {px(12)}px; margin: 0px; }}

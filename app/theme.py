@@ -154,7 +154,10 @@ def apply(app: QApplication, scheme: str, text_scale: int = 100) -> Theme:
     theme = Theme(scheme, text_scale)
     _current = theme
     _load_fonts()
-    app.setStyle("Fusion")
+    # Setting the style polishes every widget anew, and takes half a second: once is enough.
+    if not app.property("is_styled"):
+        app.setStyle("Fusion")
+        app.setProperty("is_styled", True)
     app.setFont(_body_font(theme))
     app.setPalette(_palette(theme.colours))
     app.setStyleSheet(style_sheet(theme.colours, theme.px, STEPS))

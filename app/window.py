@@ -42,6 +42,7 @@ class Window(QMainWindow):
         self.shop = ShopPage(workshop, self._person)
         self._job_id: int | None = None
         self._sheet: Path | None = None
+        self._warned_of: list[str] = []
         self._lay_out()
         self._menus()
         self._connect()
@@ -255,11 +256,28 @@ class Window(QMainWindow):
         self.message.say(tr("Cancelled; nothing was handed over."))
 
     def closeEvent(self, event: QCloseEvent) -> None:
-        """Let the bench commit what is still in a field, and wait for a sheet that is being written."""
-        self.bench.settle()
+        """Keep what is still typed, and wait for a sheet that is being written; what cannot be kept is named first."""
+        unsaved = [] if self.bench.settle() else self.bench.unsaved()
+        if unsaved and unsaved != self._warned_of:
+            self._warned_of = unsaved
+            self.message.say(
+                tr("Not saved yet: {fields}. Put it right, or close once more to leave it.", fields=", ".join(unsaved)),
+                is_fault=True,
+            )
+            event.ignore()
+            return
         self.tasks.close()
         self.boundary.remove()
         super().closeEvent(event)
+
+
+def _load_figures() -> None:
+    """Load what draws the figures while the desk is being read, so that the first job opens without a wait."""
+    import core.sheet.figures  # noqa: F401
+
+
+def _nothing(_: None) -> None:
+    """Take a result nobody waits for."""
 
 
 def show(workshop: Workshop) -> int:
@@ -273,4 +291,5 @@ def show(workshop: Workshop) -> int:
     window.boundary.install()
     window.show()
     window.show_desk()
+    window.tasks.run(_load_figures, _nothing)
     return app.exec()

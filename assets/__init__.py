@@ -1,0 +1,1 @@
+"""Data files: the demo shop, pictures, the list of system packages."""

@@ -38,6 +38,11 @@ def tr(text: str, /, **fields: object) -> str:
     return translated.format(**fields) if fields else translated
 
 
+def translation() -> Callable[[str], str]:
+    """Return the translation in force; what keeps translated sentences keeps them under it."""
+    return _translate
+
+
 def use_translation(translate: Callable[[str], str] | None) -> None:
     """Install another translation (None: back to English)."""
     global _translate

@@ -51,6 +51,11 @@ def words(text: str) -> str:
     return parse("text", text).text if text.strip() else ""
 
 
+def printable(text: str) -> str:
+    """Return the beginning of what was typed, fit to stand in a sentence."""
+    return "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text.strip()[:40])
+
+
 def whole_number(text: str) -> int:
     """Return a whole number from what was typed."""
     return int(parse("count", text).value or 0)
@@ -85,9 +90,8 @@ def past_day(text: str, today: date) -> date | None:
     try:
         day = date.fromisoformat(text.strip())
     except ValueError:
-        typed = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in text.strip()[:40])
         raise InputError(
-            tr("{typed} is not a date.", typed=typed),
+            tr("{typed} is not a date.", typed=printable(text)),
             tr("Write it as year-month-day, such as 2026-03-01."),
         ) from None
     if day > today:

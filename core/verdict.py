@@ -7,14 +7,15 @@ out by it, and is uncertain between. Without a gauge nothing is known about u, a
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from typing import Protocol
 
 from core import quantities
 from core.facts import Gauge, Limit
-from core.language import mark, tr
+from core.language import mark, tr, translation
 from core.mechanics import uncertainty
 
 
@@ -87,6 +88,13 @@ def judge(value: float | None, limit: Limit, gauge: Gauge | None, kind: str, uni
     ------
     ISO 14253-1:2017, guard factor 1.65 (from memory); GUM for the uncertainty.
     """
+    return _judged(value, limit, gauge, kind, unit, translation())
+
+
+@lru_cache(maxsize=8192)  # a job is judged anew at each reading, nearly all of it from the same values
+def _judged(
+    value: float | None, limit: Limit, gauge: Gauge | None, kind: str, unit: str, language: Callable[[str], str]
+) -> Verdict:
     if limit.low is None and limit.high is None:
         return Verdict(Answer.MISSING, tr("The spec card gives no limit to judge it by."))
     if value is None:

@@ -20,8 +20,17 @@ from core.language import tr
 from core.quantities import Amount, parse
 from core.readings_csv import readings_csv
 from core.records import Logbook, Work
-from core.sheet import write_sheet
-from core.shop_inputs import GAUGE_KINDS, LimitText, gauge_error, past_day, read_card, thickness_mm, whole_number, words
+from core.shop_inputs import (
+    GAUGE_KINDS,
+    LimitText,
+    gauge_error,
+    past_day,
+    printable,
+    read_card,
+    thickness_mm,
+    whole_number,
+    words,
+)
 from core.stages import evaluate_job, stage, take
 from core.stages.context import Context
 from core.stages.entry import Remark
@@ -63,6 +72,10 @@ class Workshop:
     def location(self) -> str:
         """Where the logbook is."""
         return self._logbook.location
+
+    def close(self) -> None:
+        """Give the logbook back; whatever was entered is in it."""
+        self._logbook.close()
 
     # -- the shop ------------------------------------------------------------------------------------------------
 
@@ -216,7 +229,8 @@ class Workshop:
             found = work.find_job(number)
         if found is None:
             raise NotFoundError(
-                tr("There is no job {number} in this logbook.", number=number), tr("Check the number in the job list.")
+                tr("There is no job {number} in this logbook.", number=printable(number)),
+                tr("Check the number in the job list."),
             )
         return found
 
@@ -361,6 +375,9 @@ class Workshop:
 
     def write_sheet(self, job_id: int, path: Path, *, copy: str = "shop", page: str = "A4", person: str = "") -> Path:
         """Write the build sheet as a PDF and note that it was issued."""
+        # The typesetter takes a third of a second to load; a window or a reading should not wait for it.
+        from core.sheet import write_sheet
+
         made_at = self._clock()
         with self._logbook.look() as work:
             state, shop, events = self._state(work, job_id), work.shop(), work.events(job_id)

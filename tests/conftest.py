@@ -106,6 +106,19 @@ def furnished_logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.fixture(scope="session")
+def told_demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the folder of the demo, told once, where an earlier telling had been interrupted."""
+    from core.demo import LOGBOOK_NAME, prepare_demo
+
+    place = tmp_path_factory.mktemp("demo")
+    for leftover in ("", "-wal", "-shm"):
+        (place / f"{LOGBOOK_NAME}.partial{leftover}").write_text("half a demo", encoding="utf-8")
+    workshop, _ = prepare_demo(place)
+    workshop.close()
+    return place
+
+
 @pytest.fixture
 def workshop(furnished_logbook: Path, tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
     """Yield a workshop with the demo's people, gauges, rings and spec cards, and no job yet."""

@@ -16,21 +16,16 @@ from core.quantities import show
 from core.stages.entry import Remark
 from core.stages.state import JobState, StageState
 
-FIGURE_SIZE = (420.0, 360.0)
-FLAT_SIZE = (420.0, 240.0)
-FLAT = ("contact",)
-"""Figures that are wider than they are high."""
 
-
-def draw_figure(stage: StageState, job: JobState) -> bytes | None:
+def draw_figure(stage: StageState, job: JobState, units: str) -> bytes | None:
     """Return the stage's figure as SVG in the colours in force, or None where it has none."""
     # The figures bring reportlab with them; a window should show before that is loaded.
-    from core.sheet.figures import FIGURES, as_svg, figure
+    from core.sheet.figures import FIGURES, SIZES, as_svg, figure
 
-    if stage.stage.figure not in FIGURES:
+    name = stage.stage.figure
+    if name not in FIGURES:
         return None
-    size = FLAT_SIZE if stage.stage.figure in FLAT else FIGURE_SIZE
-    return as_svg(figure(stage.stage.figure, stage, job, theme.current().figure_palette(), size))
+    return as_svg(figure(name, stage, job, theme.current().figure_palette(), SIZES[name], units))
 
 
 class Aside(QWidget):
@@ -53,17 +48,17 @@ class Aside(QWidget):
         column.addWidget(self.cautions)
         column.addStretch(1)
 
-    def show_stage(self, stage: StageState, job: JobState, advice: Advice | None) -> None:
+    def show_stage(self, stage: StageState, job: JobState, advice: Advice | None, units: str) -> None:
         """Show what is known of the stage beside its fields."""
         say(self.title, advice.title if advice else "")
         say(self.text, advice.text if advice else "")
         say(self.why, tr("Why: {why}", why=advice.why) if advice and advice.why else "")
         self._show_remarks(stage.remarks)
-        self.show_figure(stage, job)
+        self.show_figure(stage, job, units)
 
-    def show_figure(self, stage: StageState, job: JobState) -> None:
+    def show_figure(self, stage: StageState, job: JobState, units: str) -> None:
         """Draw the figure anew."""
-        svg = draw_figure(stage, job)
+        svg = draw_figure(stage, job, units)
         self.figure.setVisible(svg is not None)
         if svg is not None:
             name = tr("Figure: {stage}", stage=tr(stage.stage.label))

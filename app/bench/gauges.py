@@ -20,6 +20,7 @@ from core.stages.entry import GAUGE_USES, Choice
 
 NONE = "none"
 SHORTCUT = "Ctrl+G"
+HEIGHT = 52
 
 
 class BenchSettings(Protocol):
@@ -93,8 +94,9 @@ class GaugeLine(QWidget):
             self._rows[use] = self._make_row(use)
         for of_use, row in self._rows.items():
             row.setVisible(of_use == use)
-        # A retained height: the page must not jump between fields with a gauge and fields without.
-        self.label.setText(tr("{use}, {keys}", use=tr(GAUGE_USES[use]), keys=SHORTCUT) if use else "")
+        say(self.label, tr("{use}, {keys}", use=tr(GAUGE_USES[use]), keys=SHORTCUT) if use else "")
+        # The page must not jump between fields with a gauge and fields without.
+        self.setMinimumHeight(theme.current().px(HEIGHT))
         self._show_facts()
 
     def gauge_for(self, use: str) -> int | None:

@@ -6,7 +6,7 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app import theme
-from app.widgets.entry_field import EDGE, NUMBER_INSET, NUMBER_WIDTH, UNIT_WIDTH, WORD_WIDTH
+from app.widgets.field_face import EDGE, NUMBER_INSET, NUMBER_WIDTH, UNIT_WIDTH, WORD_WIDTH, keep_room
 from app.widgets.marks import VerdictMark, answer_word
 from app.widgets.sentences import say, words
 from app.widgets.wording import limit_words
@@ -56,9 +56,7 @@ class ResultLine(QWidget):
         self.value.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.value.setContentsMargins(0, 0, NUMBER_INSET, 0)
         self.mark, self.word = VerdictMark(step=17), words("", "body")
-        keeps_its_room = self.mark.sizePolicy()
-        keeps_its_room.setRetainSizeWhenHidden(True)
-        self.mark.setSizePolicy(keeps_its_room)
+        keep_room(self.mark)
         grid = QGridLayout(self)
         grid.setContentsMargins(LEFT_MARGIN, 2, theme.GRID, 2)
         grid.setHorizontalSpacing(theme.GRID)

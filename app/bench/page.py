@@ -8,20 +8,21 @@ from itertools import pairwise
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.body import Body
 from app.bench.column import StageColumn
 from app.bench.finish import GoOn, HandOver
 from app.bench.gauges import BenchSettings, GaugeLine
 from app.bench.header import Header
-from app.bench.lines import LEFT_MARGIN
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.taking import take_detail, take_reading
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
+from core.advice import Advice
 from core.errors import UserError
 from core.language import tr
 from core.stages import evaluate_job
@@ -31,9 +32,6 @@ from core.workshop import Workshop, utc_now
 
 TWO_COLUMNS_FROM = 1080
 """Width at 100 % text size from which the figure stands beside the fields; narrower, it stands under them."""
-LEFT_SHARE, RIGHT_SHARE = 5, 3
-MARGIN_SEEN = 96
-
 NO_STAGE = ""
 """Where the job's own words belong, as against the readings of a stage."""
 
@@ -75,19 +73,13 @@ class BenchPage(QWidget):
         self.setProperty("role", "page")
         self.setProperty("bench", True)
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
-        self.gauges = GaugeLine(settings)
+        self.gauges, self._body = GaugeLine(settings), Body()
         self._lay_out()
         self._connect()
 
     # -- putting together ----------------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
-        self._left, self._left_paper = self._scroll()
-        self._right, self._right_paper = self._scroll()
-        body = QHBoxLayout()
-        body.setSpacing(0)
-        body.addWidget(self._left, LEFT_SHARE)
-        body.addWidget(self._right, RIGHT_SHARE)
         top = QVBoxLayout()
         top.setContentsMargins(2 * theme.GRID, 0, 2 * theme.GRID, theme.GRID)
         top.setSpacing(theme.GRID)
@@ -98,21 +90,8 @@ class BenchPage(QWidget):
         column.setSpacing(theme.GRID)
         column.addWidget(self.header)
         column.addLayout(top)
-        column.addLayout(body, 1)
+        column.addWidget(self._body, 1)
         column.addWidget(self.gauges)
-
-    @staticmethod
-    def _scroll() -> tuple[QScrollArea, QVBoxLayout]:
-        area, paper = QScrollArea(), QWidget()
-        area.setWidgetResizable(True)
-        area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        layout = QVBoxLayout(paper)
-        layout.setContentsMargins(2 * theme.GRID - LEFT_MARGIN, 0, theme.GRID, 0)
-        layout.setSpacing(0)
-        layout.addStretch(1)
-        area.setWidget(paper)
-        return area, layout
 
     def _connect(self) -> None:
         self.header.back_wanted.connect(self.back_wanted)
@@ -157,11 +136,10 @@ class BenchPage(QWidget):
             self._make_page(self._state.stage(stage_key))
         self._show_state()
         self._place()
-        self._page.show()
         self._arm_first()
 
     def _make_page(self, state: StageState) -> None:
-        page = make_stage_page(state, self._job, self._left.widget(), self._right.widget())
+        page = make_stage_page(state, self._job, self._body.left, self._body.right)
         # Hidden until it is filled: drawing it field by field takes three times as long.
         page.hide()
         self._pages[state.stage.key] = page
@@ -212,21 +190,16 @@ class BenchPage(QWidget):
     def _show_aside(self) -> None:
         if self._state is None:
             return
-        advice = self._workshop.advice(self._state.context.job.id, self._stage)
-        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice)
+        try:
+            advice = self._workshop.advice(self._state.context.job.id, self._stage)
+        except UserError as error:
+            # A card that lacks what advice needs must not keep the figure from being drawn.
+            advice = Advice(tr("No advice"), str(error))
+        units = self._workshop.shop().units
+        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice, units)
 
     def _place(self) -> None:
-        """Put the stage's parts into one column or two, as the width and the text size allow."""
-        page = self._page
-        places = [(self._left_paper, page.column), (self._left_paper, page.end)]
-        places.append((self._right_paper if self._is_wide else self._left_paper, page.aside))
-        for layout, part in places:
-            # Taken out by the layout itself: an item that outlives its place would keep a stale height.
-            for paper in (self._left_paper, self._right_paper):
-                paper.removeWidget(part)
-            layout.insertWidget(layout.count() - 1, part)
-        self._right.setVisible(self._is_wide)
-        page.aside.show()
+        self._body.place(self._page, is_wide=self._is_wide)
         self._set_tab_order()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -352,17 +325,14 @@ class BenchPage(QWidget):
         self.turn_to(keys[keys.index(self._stage) + 1])
 
     def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
-        if new is not None and self._left.isAncestorOf(new):
+        if new is not None and self._body.isAncestorOf(new):
             QTimer.singleShot(0, self, self._scroll_to_focus)
 
     def _scroll_to_focus(self) -> None:
         now = QApplication.focusWidget()
-        if now is None or not self._left.isAncestorOf(now):
-            return
-        # The armed row has just grown; where it stands is known only after the page is laid out anew.
-        self._left_paper.activate()
-        rows = [field for field in self.column.fields() if field.isAncestorOf(now)]
-        self._left.ensureWidgetVisible(rows[0] if rows else now, 0, MARGIN_SEEN)
+        if now is not None and self._body.isAncestorOf(now):
+            rows = [field for field in self.column.fields() if field.isAncestorOf(now)]
+            self._body.scroll_to(rows[0] if rows else now)
 
     # -- handing over ---------------------------------------------------------------------------------------------
 

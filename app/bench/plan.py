@@ -119,7 +119,8 @@ def _around_trials(state: StageState) -> tuple[list[FieldState], list[FieldState
 def _fields(fields: Sequence[FieldState], derived: Sequence[DerivedState], *, has_heads: bool = True) -> Iterator[Row]:
     for group, members in groupby(fields, key=lambda f: f.entry.group):
         of_group = list(members)
-        if group and has_heads:
+        is_said_anyway = len(of_group) == 1 and group == of_group[0].entry.label
+        if group and has_heads and not is_said_anyway:
             yield Heading(tr(group), ("group", group, of_group[0].entry.key))
         for _, places in groupby(of_group, key=lambda f: f.entry.key):
             yield from _entry(list(places), derived)

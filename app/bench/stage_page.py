@@ -26,11 +26,6 @@ class StagePage:
         """The parts, in the order they are seen."""
         return self.column, self.end, self.aside
 
-    def show(self) -> None:
-        """Show all parts."""
-        for part in self.parts:
-            part.show()
-
     def hide(self) -> None:
         """Hide all parts; they stay as they are."""
         for part in self.parts:

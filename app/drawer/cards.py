@@ -38,7 +38,7 @@ class CardLine:
 class CardsSection(QWidget):
     """Families and their cards. Typing is kept family by family until it is saved, whatever is looked at between."""
 
-    card_saved = Signal()
+    kept = Signal()
 
     def __init__(self, workshop: Workshop, person: Callable[[], str] = str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -200,7 +200,7 @@ class CardsSection(QWidget):
         self._show(card.family)
         self._list_families()
         self._say(tr("Saved as revision {revision}.", revision=card.revision), "quiet")
-        self.card_saved.emit()
+        self.kept.emit()
 
     def _another_card_of_that_name(self) -> str:
         typed = " ".join(self.card.texts().family.split()).casefold()

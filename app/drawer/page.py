@@ -3,63 +3,107 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cached_property
+from typing import TypeVar
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
 
 from app.drawer.cards import CardsSection
-from app.drawer.section import ShelfSection
+from app.drawer.section import Shelf, ShelfSection
 from app.drawer.shelves import GAUGES, PEOPLE, RINGS
 from app.drawer.shop import ShopSection
 from app.jobs.form import button
 from app.theme import GRID
 from app.widgets.flow import FlowLayout
-from core.language import tr
+from core.language import mark, tr
 from core.workshop import Workshop
+
+SECTIONS = (
+    ("rings", mark("Rings in the drawer")),
+    ("gauges", mark("Gauges")),
+    ("cards", mark("Spec cards")),
+    ("people", mark("People")),
+    ("shop", mark("The shop")),
+)
+
+Section = TypeVar("Section", ShelfSection, CardsSection, ShopSection)
 
 
 class ShopPage(QWidget):
-    """Rings, gauges, spec cards, people and the shop itself; each keeps what was typed while others are looked at."""
+    """Rings, gauges, spec cards, people and the shop itself; each keeps what was typed while others are looked at.
+
+    A section is built when it is first turned to: a card alone is a hundred lines to type into, and the window
+    should not wait for them.
+    """
 
     changed = Signal()
 
     def __init__(self, workshop: Workshop, person: Callable[[], str] = str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.cards = CardsSection(workshop, person)
-        self.shop = ShopSection(workshop)
-        self.rings, self.gauges, self.people = (ShelfSection(shelf, workshop) for shelf in (RINGS, GAUGES, PEOPLE))
+        self._workshop = workshop
+        self._person = person
         self._sections = QStackedWidget()
         self._chooser = QButtonGroup(self)
         self.row = QWidget()
         flow = FlowLayout(self.row, gap=0)
-        for words, section in (
-            (tr("Rings in the drawer"), self.rings),
-            (tr("Gauges"), self.gauges),
-            (tr("Spec cards"), self.cards),
-            (tr("People"), self.people),
-            (tr("The shop"), self.shop),
-        ):
-            push = button(words, "stage")
+        for name, title in SECTIONS:
+            push = button(tr(title), "stage")
+            push.setObjectName(name)
             push.setCheckable(True)
-            push.setAccessibleName(tr("Show: {section}", section=words))
-            self._chooser.addButton(push, self._sections.addWidget(section))
+            push.setAccessibleName(tr("Show: {section}", section=tr(title)))
+            self._chooser.addButton(push)
             flow.addWidget(push)
-        self._chooser.idClicked.connect(self._sections.setCurrentIndex)
+        self._chooser.buttonClicked.connect(self._turn_to)
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(3 * GRID)
         page.addWidget(self.row)
         page.addWidget(self._sections, 1)
-        for section in (self.rings, self.gauges, self.people):
-            section.added.connect(self.changed)
-        self.cards.card_saved.connect(self.changed)
-        self.shop.shop_saved.connect(self.changed)
         self.show_section(self.rings)
+
+    @cached_property
+    def rings(self) -> ShelfSection:
+        """The rings in the drawer."""
+        return self._shelf("rings", RINGS)
+
+    @cached_property
+    def gauges(self) -> ShelfSection:
+        """The gauges."""
+        return self._shelf("gauges", GAUGES)
+
+    @cached_property
+    def people(self) -> ShelfSection:
+        """The people."""
+        return self._shelf("people", PEOPLE)
+
+    @cached_property
+    def cards(self) -> CardsSection:
+        """The spec cards."""
+        return self._built("cards", CardsSection(self._workshop, self._person))
+
+    @cached_property
+    def shop(self) -> ShopSection:
+        """The shop itself."""
+        return self._built("shop", ShopSection(self._workshop))
+
+    def _shelf(self, name: str, shelf: Shelf) -> ShelfSection:
+        return self._built(name, ShelfSection(shelf, self._workshop))
+
+    def _built(self, name: str, section: Section) -> Section:
+        section.setObjectName(name)
+        section.kept.connect(self.changed)
+        self._sections.addWidget(section)
+        return section
+
+    def _turn_to(self, push: QAbstractButton) -> None:
+        self.show_section(getattr(self, push.objectName()))
 
     def show_section(self, section: QWidget) -> None:
         """Turn to one section."""
         self._sections.setCurrentWidget(section)
-        self._chooser.button(self._sections.indexOf(section)).setChecked(True)
+        for push in self._chooser.buttons():
+            push.setChecked(push.objectName() == section.objectName())
 
     def write_card(self) -> None:
         """Turn to the spec cards with a new card begun."""

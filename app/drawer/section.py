@@ -68,7 +68,7 @@ def _cell(at: int) -> Callable[[Any], str]:
 class ShelfSection(QWidget):
     """A shelf on the page."""
 
-    added = Signal()
+    kept = Signal()
 
     def __init__(self, shelf: Shelf, workshop: Workshop, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -150,7 +150,7 @@ class ShelfSection(QWidget):
         self.refresh()
         self._say(tr("Added: {name}.", name=name), "quiet")
         first.setFocus(Qt.FocusReason.OtherFocusReason)
-        self.added.emit()
+        self.kept.emit()
 
     def _say(self, sentence: str, role: str) -> None:
         give_role(self.answer, role)

@@ -21,7 +21,7 @@ LEAST_DIGITS = 130
 class ShopSection(QWidget):
     """Name, address and units of the shop."""
 
-    shop_saved = Signal()
+    kept = Signal()
 
     def __init__(self, workshop: Workshop, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -75,7 +75,7 @@ class ShopSection(QWidget):
             return
         self._is_typed = False
         self._say(tr("Saved."), "quiet")
-        self.shop_saved.emit()
+        self.kept.emit()
 
     def _say(self, sentence: str, role: str) -> None:
         give_role(self.answer, role)

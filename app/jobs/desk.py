@@ -63,7 +63,9 @@ class DeskPage(QWidget):
         self._connect()
 
     def _lay_out(self) -> None:
-        top = QHBoxLayout()
+        self.top = QWidget()
+        top = QHBoxLayout(self.top)
+        top.setContentsMargins(0, 0, 0, 0)
         top.setSpacing(GRID)
         search_label = words(tr("Find"), wraps=False)
         search_label.setBuddy(self.search)
@@ -78,7 +80,7 @@ class DeskPage(QWidget):
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(2 * GRID)
-        page.addLayout(top)
+        page.addWidget(self.top)
         page.addWidget(panes, 1)
 
     def _connect(self) -> None:

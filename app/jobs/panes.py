@@ -24,14 +24,15 @@ class Panes(QWidget):
         narrow: tuple[int, int] = (1, 1),
     ) -> None:
         super().__init__()
+        self.panes = (first, second)
         self._least = least
         self._wide = wide
         self._narrow = narrow
         self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(4 * GRID)
-        self._row.addWidget(first)
-        self._row.addWidget(second)
+        for pane in self.panes:
+            self._row.addWidget(pane)
         self._arrange(is_wide=True)
 
     @property

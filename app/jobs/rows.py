@@ -100,7 +100,7 @@ class RowsModel(QAbstractTableModel):
 
 
 class RowDelegate(QStyledItemDelegate):
-    """Draws a row as paper: a rule below, sunk where it is chosen, the accent edge where it has the keyboard."""
+    """Draws a row as paper with a rule below; the chosen one is sunk and has an edge, in accent with the keyboard."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
         self.paint_ground(painter, option, index)
@@ -120,10 +120,10 @@ class RowDelegate(QStyledItemDelegate):
         colours = current().colours
         if option.state & QStyle.StateFlag.State_Selected:
             painter.fillRect(option.rect, QColor(colours.sunk))
-            if index.column() == 0 and option.widget.hasFocus():
-                painter.fillRect(
-                    QRect(option.rect.topLeft(), QSize(EDGE, option.rect.height())), QColor(colours.accent)
-                )
+            if index.column() == 0:
+                # The edge tells the chosen row even where sunk and ground are one colour.
+                colour = colours.accent if option.widget.hasFocus() else colours.quiet
+                painter.fillRect(QRect(option.rect.topLeft(), QSize(EDGE, option.rect.height())), QColor(colour))
         painter.fillRect(option.rect.left(), option.rect.bottom(), option.rect.width(), 1, QColor(colours.line))
 
     def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
@@ -145,7 +145,6 @@ class RowsView(QTableView):
         self.rows_model = RowsModel(columns, self)
         self.setModel(self.rows_model)
         self.setItemDelegate(RowDelegate(self))
-        self.setStyleSheet("QTableView, QTableView:focus { background: palette(window); }")
         self.setAccessibleName(name)
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)

@@ -38,8 +38,10 @@ class LineEditor(QLineEdit):
         self.textEdited.connect(self._tell_edited)
 
     def set_text(self, text: str) -> None:
-        """Put a text in without telling that a person did."""
+        """Put a text in without telling that a person did; in the armed field the next key replaces it."""
         self.setText(text)
+        if self.hasFocus():
+            self.selectAll()
 
     def set_read_only(self, is_read_only: bool) -> None:
         """Let the text only be read."""

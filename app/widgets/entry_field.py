@@ -1,32 +1,21 @@
-"""One place of one entry: label, editor, unit, what it comes to, limit, verdict, and a sentence when refused."""
+"""One place of one entry: armed, refused, saved or calm; and how what is typed there is meant."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtWidgets import QApplication, QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import QApplication, QWidget
 
-from app import theme
-from app.widgets.editors import ChoiceEditor, LineEditor, TextEditor
-from app.widgets.marks import VerdictMark, answer_word
+from app.widgets.editors import ChoiceEditor, LineEditor
+from app.widgets.field_face import FieldFace
 from app.widgets.reason_line import ReasonLine
-from app.widgets.sentences import say, words
 from app.widgets.settle import when_mouse_rests
 from app.widgets.wording import echo_words, field_name, is_in_own_unit, limit_words
 from core.language import tr
-from core.quantities import KINDS
 from core.stages.entry import Entry, Position
 from core.stages.state import FieldState
-from core.verdict import Answer
+from core.verdict import Answer, Verdict
 
 Key = tuple[str, str, int]
-
-EDGE = 3
-NUMBER_WIDTH = 152
-ARMED_WIDTH = 216
-UNIT_WIDTH = 48
-WORD_WIDTH = 136
-NUMBER_INSET = 12
-"""How far the digits of an editor stand from its right edge; what stands below lines up with them."""
 
 # Leaving for another window, a menu or a drop-down is not leaving the field.
 _NOT_LEAVING = (
@@ -36,14 +25,7 @@ _NOT_LEAVING = (
 )
 
 
-def make_editor(entry: Entry) -> LineEditor | TextEditor | ChoiceEditor:
-    """Return the editor that suits an entry's kind."""
-    if entry.choices:
-        return ChoiceEditor(entry.choices)
-    return LineEditor() if KINDS[entry.kind].is_number else TextEditor()
-
-
-class EntryField(QFrame):
+class EntryField(FieldFace):
     """One place of one entry, calm, armed, refused or saved.
 
     The field stores nothing: `committed` says that what stands in it is meant, and whoever listens answers with
@@ -66,78 +48,18 @@ class EntryField(QFrame):
     def __init__(
         self, entry: Entry, position: Position, trial: int = 0, *, label: str = "", parent: QWidget | None = None
     ) -> None:
-        super().__init__(parent)
-        self.setObjectName("entry_field")
-        self.entry, self.position, self.trial = entry, position, trial
+        super().__init__(entry, label or tr(position.label) or tr(entry.label), parent)
+        self.position, self.trial = position, trial
         self.name = field_name(entry, position, trial)
         self.reason: str | None = None
         self.is_being_left = False
+        self.is_wanted = False
         self._state: FieldState | None = None
         self._saved = ""
         self._refused_text: str | None = None
-        self._refusal = ""
-        self._is_armed = False
-        self._shows_limit = not position.label
+        self._why_not = ""
         self._reason_line: ReasonLine | None = None
-        self.is_wanted = False
-        self.editor = make_editor(entry)
-        self._build(label or tr(position.label) or tr(entry.label))
-        self._connect()
-        self._measure()
-        self._show()
-
-    @property
-    def key(self) -> Key:
-        """Where the reading belongs within its stage."""
-        return self.entry.key, self.position.key, self.trial
-
-    # -- building ------------------------------------------------------------------------------------------------
-
-    def _build(self, label: str) -> None:
-        self.label = words(label, "body")
-        self.limit, self.echo, self.unit = words("", "quiet"), words("", "quiet", wraps=False), words("", "quiet")
-        self._help: QLabel | None = None
-        self._refusal_label: QLabel | None = None
-        self.mark, self.word = VerdictMark(step=17), words("", "body")
-        keeps_its_room = self.mark.sizePolicy()
-        keeps_its_room.setRetainSizeWhenHidden(True)
-        self.mark.setSizePolicy(keeps_its_room)
-        self.echo.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.editor.set_name(self.name)
-        self.setFocusProxy(self.editor)
-        if isinstance(self.editor, LineEditor):
-            theme.give_role(self.editor, "number")
-        self._line = QGridLayout()
-        self._line.setContentsMargins(0, 0, 0, 0)
-        self._line.setHorizontalSpacing(theme.GRID)
-        self._line.setVerticalSpacing(2)
-        self._line.addWidget(self.label, 0, 0, Qt.AlignmentFlag.AlignVCenter)
-        self._line.addWidget(self.limit, 1, 0, Qt.AlignmentFlag.AlignTop)
-        self._place_editor()
-        self._column = QVBoxLayout(self)
-        self._column.setSpacing(4)
-        self._column.addLayout(self._line)
-
-    def _place_editor(self) -> None:
-        """Give numbers a column they line up in, and words the room they need."""
-        line = self._line
-        line.setColumnStretch(0, 2)
-        if isinstance(self.editor, LineEditor):
-            line.addWidget(self.editor, 0, 1)
-            line.addWidget(self.unit, 0, 2)
-            line.addWidget(self.echo, 1, 1)
-            self.echo.setContentsMargins(0, 0, NUMBER_INSET, 0)
-        elif isinstance(self.editor, ChoiceEditor):
-            line.addWidget(self.editor, 0, 1, 1, 2, Qt.AlignmentFlag.AlignVCenter)
-            line.setColumnStretch(1, 0 if self._is_short else 3)
-        else:
-            line.addWidget(self.editor, 0, 1, 1, 4, Qt.AlignmentFlag.AlignVCenter)
-            line.setColumnStretch(1, 5)
-        if not isinstance(self.editor, TextEditor):
-            line.addWidget(self.mark, 0, 3, Qt.AlignmentFlag.AlignVCenter)
-            line.addWidget(self.word, 0, 4, Qt.AlignmentFlag.AlignVCenter)
-
-    def _connect(self) -> None:
         self.editor.edited.connect(self._on_edited)
         self.editor.entered.connect(self.enter)
         self.editor.escaped.connect(self.restore)
@@ -145,37 +67,12 @@ class EntryField(QFrame):
         self.editor.left.connect(self._on_left)
         if isinstance(self.editor, ChoiceEditor):
             self.editor.clicked.connect(self._commit_choice)
+        self._show()
 
     @property
-    def _is_short(self) -> bool:
-        """Whether the answers fit the column of the numbers."""
-        return len(self.entry.choices) <= 2 and self.entry.kind == "yes_no"
-
-    def _unit_label(self) -> str:
-        """Return the unit a bare number is taken in; what names its own unit needs none beside it."""
-        kind = KINDS[self.entry.kind]
-        if not kind.is_number or not is_in_own_unit(self.entry, self.text()):
-            return ""
-        return (kind.unit(self.entry.unit) if self.entry.unit else kind.canonical).label
-
-    def _measure(self) -> None:
-        """Set the widths that make the numbers of a page line up, at the text size in force."""
-        px = theme.current().px
-        air = theme.GRID if self._is_armed else 2
-        # The edge stands within the frame, which the layout counts for itself.
-        self._column.setContentsMargins(theme.GRID, air, theme.GRID, air)
-        if isinstance(self.editor, LineEditor):
-            self.editor.setFixedWidth(px(ARMED_WIDTH if self._is_armed else NUMBER_WIDTH))
-            self.unit.setFixedWidth(px(UNIT_WIDTH))
-        elif self._is_short:
-            self.editor.setFixedWidth(px(NUMBER_WIDTH + UNIT_WIDTH) + theme.GRID)
-        self.mark.setFixedSize(self.mark.sizeHint())
-        self.word.setFixedWidth(px(WORD_WIDTH))
-
-    def changeEvent(self, event: QEvent) -> None:
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.StyleChange and hasattr(self, "_column"):
-            self._measure()
+    def key(self) -> Key:
+        """Where the reading belongs within its stage."""
+        return self.entry.key, self.position.key, self.trial
 
     # -- what it holds ---------------------------------------------------------------------------------------------
 
@@ -191,7 +88,7 @@ class EntryField(QFrame):
     @property
     def is_refused(self) -> bool:
         """Whether what stands here was refused, or waits for the reason of its change."""
-        return bool(self._refusal) or self._reason_line is not None
+        return bool(self._why_not) or self._reason_line is not None
 
     @property
     def is_correction(self) -> bool:
@@ -265,19 +162,19 @@ class EntryField(QFrame):
     def accept(self) -> None:
         """Take note that what stands here is stored."""
         self._saved = self.text().strip()
-        self._refusal, self._refused_text = "", None
+        self._why_not, self._refused_text = "", None
         self._end_reason()
         self._show()
 
     def refuse(self, message: str, remedy: str = "") -> None:
         """Say why it cannot be stored and what to do; what was typed stays."""
-        self._refusal = f"{message} {remedy}".strip()
+        self._why_not = f"{message} {remedy}".strip()
         self._refused_text = self.text()
         self._show()
 
     def restore(self) -> None:
         """Give the change up and show what is stored."""
-        self._refusal, self._refused_text = "", None
+        self._why_not, self._refused_text = "", None
         self._end_reason()
         self.editor.set_text(self._saved)
         self._show()
@@ -286,14 +183,14 @@ class EntryField(QFrame):
 
     def ask_reason(self, *, may_be_empty: bool) -> None:
         """Ask below the field why a reading that stands is changed; Enter there stores it."""
-        self._refusal, self._refused_text = "", None
+        self._why_not, self._refused_text = "", None
         if self._reason_line is None:
             self._reason_line = ReasonLine(self.name)
             self._reason_line.given.connect(self._on_reason)
             self._reason_line.given_up.connect(self._on_reason_given_up)
             self._reason_line.editor.armed.connect(self._on_armed)
             self._reason_line.editor.left.connect(self._on_left)
-            self._column.addWidget(self._reason_line)
+            self.below.addWidget(self._reason_line)
             QWidget.setTabOrder(self.editor.focusables()[-1], self._reason_line.editor)
         self._reason_line.ask(may_be_empty=may_be_empty)
         self._show()
@@ -343,14 +240,12 @@ class EntryField(QFrame):
 
     def _settle(self) -> None:
         """Take the look of an armed or a calm field, once nothing is pressed that could move away."""
-        if self._is_armed != self._has_focus():
-            self._is_armed = not self._is_armed
-            self._measure()
+        self.set_armed(self._has_focus())
         self._show()
 
     def _on_edited(self) -> None:
         if self.text() != self._refused_text:
-            self._refusal = ""
+            self._why_not = ""
         if not self.is_changed:
             self._end_reason()
         self._show()
@@ -358,70 +253,41 @@ class EntryField(QFrame):
     # -- showing --------------------------------------------------------------------------------------------------
 
     def _show(self) -> None:
-        state = self._state
-        limit = limit_words(state.limit, self.entry.kind, self.entry.unit) if state is not None else ""
-        say(self.limit, limit if self._shows_limit or self._is_armed else "")
-        say(self.echo, self._echo())
-        self.unit.setText(self._unit_label())
-        self._show_below(tr(self.entry.help) if self._is_armed else "", self._sentence())
-        self._show_verdict()
-        said = [tr(self.entry.help), limit, self.word.text(), self._sentence()]
-        self.editor.set_description(" ".join(part for part in said if part))
-        self._restyle()
+        when_mouse_rests(self, self._show_now)
 
-    def _show_below(self, help_text: str, refusal: str) -> None:
-        """Show help and refusal; a page has dozens of fields, so their labels are made when first wanted."""
-        if self._help is None and (help_text or refusal):
-            self._help, self._refusal_label = words("", "quiet"), words("", "refusal")
-            self._column.insertWidget(1, self._help)
-            self._column.insertWidget(2, self._refusal_label)
-        if self._help is not None and self._refusal_label is not None:
-            say(self._help, help_text)
-            say(self._refusal_label, refusal)
+    def _show_now(self) -> None:
+        limit, help_text, refusal = self._limit(), tr(self.entry.help), self.refusal
+        self.show_value(self._echo(), limit if self.is_armed or not self.position.label else "")
+        self.show_verdict(self._verdict())
+        self.show_below(help_text if self.is_armed else "", refusal)
+        self.editor.set_description(" ".join(part for part in (help_text, limit, self.word.text(), refusal) if part))
+        self.mark_as(is_refused=bool(refusal), is_saved=bool(self._saved) and not self.is_changed)
 
     @property
     def refusal(self) -> str:
         """The sentence that says why what stands here is not stored, or ""."""
-        return self._sentence()
-
-    def _echo(self) -> str:
-        if not isinstance(self.editor, LineEditor):
-            return ""
-        text = self.text()
-        if not self._is_armed and is_in_own_unit(self.entry, text):
-            return ""
-        comes_to = echo_words(self.entry, text)
-        return tr("= {value}", value=comes_to) if comes_to else ""
-
-    def _sentence(self) -> str:
-        if self._refusal:
-            return self._refusal
+        if self._why_not:
+            return self._why_not
         if self._reason_line is not None and not self._has_focus():
             return tr("Not saved yet: say why it changes, and press Enter.")
         return ""
 
-    def _show_verdict(self) -> None:
-        """Show the verdict of what is stored; one that is merely missing only where it is wanted."""
+    def _limit(self) -> str:
+        if self._state is None:
+            return ""
+        return limit_words(self._state.limit, self.entry.kind, self.entry.unit)
+
+    def _echo(self) -> str:
+        """Say what a number comes to: always while it is armed, else only where it names another unit."""
+        text = self.text()
+        if not isinstance(self.editor, LineEditor) or (not self.is_armed and is_in_own_unit(self.entry, text)):
+            return ""
+        comes_to = echo_words(self.entry, text)
+        return tr("= {value}", value=comes_to) if comes_to else ""
+
+    def _verdict(self) -> Verdict | None:
+        """Return the verdict of what is stored; one that is merely missing only where it is wanted."""
         verdict = None if self._state is None or self.is_changed else self._state.verdict
         if verdict is not None and verdict.answer is Answer.MISSING and not self.is_wanted:
-            verdict = None
-        self.mark.setVisible(verdict is not None and not isinstance(self.editor, TextEditor))
-        if verdict is None:
-            self.word.setText("")
-            return
-        self.mark.show_answer(verdict.answer)
-        self.word.setText(answer_word(verdict.answer))
-        self.word.setToolTip(verdict.reason)
-        theme.set_mark(self.word, "tone", verdict.answer.value)
-
-    def _restyle(self) -> None:
-        marks = {
-            "is_armed": self._is_armed,
-            "is_refused": self.is_refused,
-            "is_saved": bool(self._saved) and not self.is_changed,
-        }
-        if any(self.property(name) != value for name, value in marks.items()):
-            for name, value in marks.items():
-                self.setProperty(name, value)
-            for widget in (self, self.editor):
-                theme.restyle(widget)
+            return None
+        return verdict

@@ -11,9 +11,12 @@ from app import theme
 class FlowLayout(QLayout):
     """Lays its items out like words on a page."""
 
+    # On the class too: Qt asks for items while it takes a layout down, when the instance is already bare.
+    _items: list[QLayoutItem] = []  # noqa: RUF012
+
     def __init__(self, parent: QWidget | None = None, gap: int = theme.GRID) -> None:
         super().__init__(parent)
-        self._items: list[QLayoutItem] = []
+        self._items = []
         self._gap = gap
         self.setContentsMargins(0, 0, 0, 0)
 

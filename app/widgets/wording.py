@@ -86,6 +86,12 @@ def echo_words(entry: Entry, text: str) -> str:
     return value_words(entry.kind, amount.value or 0.0, own_unit(entry))
 
 
+def unit_words(entry: Entry, text: str) -> str:
+    """Return the unit a bare number is taken in; a text that names its own unit needs none beside it."""
+    kind = KINDS[entry.kind]
+    return kind.unit(own_unit(entry)).label if kind.is_number and is_in_own_unit(entry, text) else ""
+
+
 def is_in_own_unit(entry: Entry, text: str) -> bool:
     """Tell whether a text gives a bare number or names the field's own unit."""
     if not KINDS[entry.kind].is_number:

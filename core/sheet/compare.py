@@ -132,9 +132,7 @@ def _in_one(read: Sequence[FieldState], system: str) -> Written:
     if not KINDS[entry.kind].is_number:
         return Written(_answers(read))
     ordered = sorted(read, key=lambda f: (f.reading.value or 0.0) if f.reading else 0.0)
-    ends = [
-        written_reading(entry, f.reading, system) for f in (ordered[0], ordered[-1]) if f.reading is not None
-    ]
+    ends = [written_reading(entry, f.reading, system) for f in (ordered[0], ordered[-1]) if f.reading is not None]
     if ends[0].own == ends[-1].own:
         return ends[0]
     label = unit_for(entry.kind, system, entry.unit).label

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import zip_longest
 
+from reportlab.lib.colors import HexColor
 from reportlab.platypus import Flowable, Spacer
 
 from core.language import mark, tr
@@ -11,7 +13,7 @@ from core.sheet.changes import signed_line, since_last_signing
 from core.sheet.compare import CompareRow, Side, compare, texts_for_customer
 from core.sheet.flow import Heading, Marked, bare, table
 from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
-from core.sheet.style import GRID, QUIET, SMALL, STYLES
+from core.sheet.style import GRID, HAIRLINE, QUIET, SMALL, STYLES
 from core.sheet.text import Span, shortened
 from core.sheet.values import day
 from core.verdict import ANSWER_WORDS
@@ -30,9 +32,9 @@ CAUTIONS = (
     mark("Look under the vehicle after the first drive. Never drive on with a leak: without oil it fails in minutes."),
     mark("The casing and its oil get hot enough to burn."),
 )
-LEVEL = (("TOPPADDING", (0, 1), (0, -1), 2.5),)
-"""Sets the smaller type of the labels on the line of the values."""
-LONGEST_NAME, LONGEST_REMARK = 90, 400
+LABEL_PADDING = 2.5
+"""Sets the smaller type of the labels on the line of the values [pt]."""
+LONGEST_NAME, LONGEST_REMARK, MOST_LINES = 90, 400, 6
 
 
 def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
@@ -50,6 +52,7 @@ def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
         _advice(parts),
         Spacer(0, 2 * GRID),
         _signature(parts),
+        *_changes(parts),
         *missing_note(parts),
     ]
 
@@ -57,9 +60,10 @@ def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
 def letterhead(parts: Parts) -> list[Flowable]:
     """Return the shop's name and address beside what this paper is."""
     job, typeset = parts.state.context.job, parts.type
+    address = parts.shop.address.splitlines()
     shop = [
         typeset.paragraph(STYLES.title, shortened(parts.shop.name or tr("Workshop"), LONGEST_NAME)),
-        typeset.paragraph(STYLES.quiet, shortened(parts.shop.address, 4 * LONGEST_NAME)),
+        typeset.paragraph(STYLES.quiet, "\n".join(shortened(line, LONGEST_NAME) for line in address[:MOST_LINES])),
     ]
     # One line of the title's height, so that both sides of the letterhead start level.
     title = typeset.paragraph(STYLES.right_title, tr("Build sheet"))
@@ -131,27 +135,32 @@ def _paired(parts: Parts, rows: Sequence[CompareRow]) -> Flowable:
     heads = [parts.type.paragraph(STYLES.subheading, h) for h in ("", tr("What we found"), tr("What we left"))]
     lines: list[list[Flowable]] = [heads]
     lines += [[parts.small(row.label), _side(parts, row.found), _side(parts, row.left)] for row in rows]
-    return table(lines, [parts.width * share for share in (0.3, 0.35, 0.35)], padding=1.3, more=LEVEL)
+    widths = [parts.width * share for share in (0.3, 0.35, 0.35)]
+    level = [("TOPPADDING", (0, 1), (0, -1), LABEL_PADDING)]
+    return table(lines, widths, padding=1.3, more=level)
 
 
 def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[CompareRow]) -> Flowable:
-    """Return what has no counterpart: found on the left half, left on the right half."""
+    """Return what has no counterpart: found on the left half, left on the right half, in one table that may split."""
+    heads = [parts.type.paragraph(STYLES.subheading, text) for text in (tr("Also found"), tr("Also left"))]
+    blank = Spacer(0, 0)
+    lines: list[list[Flowable]] = [
+        [heads[0] if found else blank, blank, blank, heads[1] if left else blank, blank],
+    ]
+    for one, other in zip_longest(found, left):
+        first = [parts.small(one.label), _side(parts, one.found)] if one else [blank, blank]
+        second = [parts.small(other.label), _side(parts, other.left)] if other else [blank, blank]
+        lines.append([*first, blank, *second])
     gap = 2 * GRID
     half = (parts.width - gap) / 2
-    halves = (
-        _half(parts, tr("Also found"), [(row.label, row.found) for row in found], half),
-        _half(parts, tr("Also left"), [(row.label, row.left) for row in left], half),
-    )
-    flush = [("RIGHTPADDING", (0, 0), (-1, -1), 0)]
-    return table([halves], [half + gap, half], is_lined=False, padding=0, more=flush)
-
-
-def _half(parts: Parts, title: str, rows: Sequence[tuple[str, Side | None]], width: float) -> Flowable:
-    if not rows:
-        return Spacer(0, 0)
-    lines: list[list[Flowable]] = [[parts.type.paragraph(STYLES.subheading, title), Spacer(0, 0)]]
-    lines += [[parts.small(label), _side(parts, side)] for label, side in rows]
-    return table(lines, [width * 0.42, width * 0.58], padding=1.3, more=LEVEL)
+    widths = [half * 0.42, half * 0.58, gap, half * 0.42, half * 0.58]
+    ruled = [
+        ("LINEABOVE", (column, 1), (column + 1, count), 0.4, HexColor(HAIRLINE))
+        for column, count in ((0, len(found)), (3, len(left)))
+        if count
+    ]
+    level = [("TOPPADDING", (column, 1), (column, -1), LABEL_PADDING) for column in (0, 3)]
+    return table(lines, widths, is_lined=False, padding=1.3, more=[*ruled, *level])
 
 
 def _side(parts: Parts, side: Side | None) -> Flowable:
@@ -185,14 +194,18 @@ def _advice(parts: Parts) -> Flowable:
 
 
 def _signature(parts: Parts) -> Flowable:
-    """Return who signed and when, room to sign by hand, and what changed since the last revision."""
+    """Return who signed and when, and room to sign by hand."""
     job = parts.state.context.job
     signed = [
         parts.type.paragraph(STYLES.body, shortened(signed_line(parts.state), LONGEST_NAME * 2)),
         parts.quiet(tr("Revision {revision}, printed {day}", revision=job.revision, day=day(parts.made_at))),
     ]
-    for change in since_last_signing(parts.state, parts.events):
-        signed.append(parts.type.paragraph(STYLES.quiet, shortened(change, LONGEST_REMARK)))
     low = [("VALIGN", (0, 0), (-1, -1), "BOTTOM")]
     hand = table([[Spacer(0, 3 * GRID)], [parts.quiet(tr("Signature"))]], [parts.width * 0.3], padding=1)
     return table([[signed, hand]], [parts.width * 0.68, parts.width * 0.32], is_lined=False, padding=0, more=low)
+
+
+def _changes(parts: Parts) -> list[Flowable]:
+    """Return what changed since the last revision."""
+    changes = since_last_signing(parts.state, parts.events)
+    return [parts.type.paragraph(STYLES.quiet, shortened(change, LONGEST_REMARK)) for change in changes]

@@ -27,6 +27,9 @@ from core.sheet.values import (
 from core.stages.state import DerivedState, FieldState
 from core.verdict import Answer, Verdict
 
+MOST_STRUCK = 4
+"""A cell cannot run over a page, and some readings are corrected again and again."""
+LONGEST_NAME = 40
 COLUMNS = (0.2, 0.24, 0.165, 0.395)
 Line = list[list[Flowable]]
 
@@ -99,43 +102,51 @@ class Rows:
     def _reading(self, field: FieldState, before: FieldState | None) -> list[Flowable]:
         """Return what stands, with what it replaced struck through before it, and who read it when with what."""
         spans: list[str | Span] = []
-        for old in field.superseded:
-            if old.text:
-                spans += [*self._struck(field, old), "  "]
+        spans += self._replaced([old for old in field.superseded if old.text], field)
         if field.reading is not None:
             value = written_reading(field.entry, field.reading, self._parts.system)
             spans += [*self._notes.cut(value.own), *other_units(value)]
-        by_line = self._by_line(field)
-        if before is not None and self._by_line(before, with_time=False) == self._by_line(field, with_time=False):
+        is_as_before = before is not None and _by(before) == _by(field)
+        if is_as_before and field.reading is not None:
             # Same gauge, same hand, same day as the place above: only the time is new.
-            time = f"  {time_of_day(field.reading.taken_at)}" if field.reading else ""
-            spans.append(Span(time, colour=QUIET, size_pt=SMALL))
-            by_line = ""
+            spans.append(_quiet("  " + time_of_day(field.reading.taken_at)))
         cell: list[Flowable] = [self._parts.type.paragraph(STYLES.body, *(spans or ["–"]))]
-        if by_line:
-            cell.append(self._parts.type.paragraph(STYLES.quiet, *self._notes.cut(by_line)))
+        if field.reading is not None and not is_as_before:
+            cell.append(self._parts.type.paragraph(STYLES.quiet, *self._by_line(field, field.reading)))
         return cell
 
-    def _struck(self, field: FieldState, old: Reading) -> list[str | Span]:
+    def _replaced(self, olds: Sequence[Reading], field: FieldState) -> list[str | Span]:
+        """Return the last few readings that were replaced, struck through; earlier ones are footnotes only."""
+        earlier, shown = olds[:-MOST_STRUCK], olds[-MOST_STRUCK:]
+        numbers = [self._struck(field, old)[1].text for old in earlier]
+        spans: list[str | Span] = [Span(f"{numbers[0]}–{numbers[-1]} ", is_raised=True)] if numbers else []
+        for old in shown:
+            spans += [*self._struck(field, old), "  "]
+        return spans
+
+    def _struck(self, field: FieldState, old: Reading) -> tuple[Span, Span]:
         value = written_reading(field.entry, old, self._parts.system).own
         after = self._by_replaced.get(old.id)
         reason = after.reason if after is not None and after.reason else tr("no reason given")
         sentence = mark("{value}, {when}, was replaced: {reason}")
         if after is not None and not after.text:
             sentence = mark("{value}, {when}, was withdrawn: {reason}")
-        note = self._notes.add(tr(sentence, value=value, when=_who_when(old), reason=reason))
-        return [Span(value[:LONGEST_CELL], colour=QUIET, is_struck=True), note]
+        when = " · ".join(part for part in (old.person, day_and_time(old.taken_at)) if part)
+        note = self._notes.add(tr(sentence, value=value, when=when, reason=reason))
+        return Span(shortened(value, LONGEST_CELL), colour=QUIET, is_struck=True), note
 
-    def _by_line(self, field: FieldState, *, with_time: bool = True) -> str:
-        if field.reading is None:
-            return ""
-        reading = field.reading
-        parts = [_who_when(reading) if with_time else f"{reading.person} · {short_day(reading.taken_at)}"]
+    def _by_line(self, field: FieldState, reading: Reading) -> list[str | Span]:
+        """Return with what, by whom and when a value was read, and how it came in if not by hand."""
+        spans: list[str | Span] = []
         if field.gauge is not None:
-            parts.insert(0, f"{field.gauge.name} {written_gauge(field.gauge, self._parts.system)}")
-        if field.reading.source != "typed":
-            parts.append(field.reading.source)
-        return " · ".join(parts)
+            error = written_gauge(field.gauge, self._parts.system)
+            spans += [*self._notes.cut(field.gauge.name, LONGEST_NAME), f" {error} · "]
+        spans += self._who_when(reading)
+        return [*spans, f" · {reading.source}"] if reading.source != "typed" else spans
+
+    def _who_when(self, reading: Reading) -> list[str | Span]:
+        who = [*self._notes.cut(reading.person, LONGEST_NAME), " · "] if reading.person else []
+        return [*who, day_and_time(reading.taken_at)]
 
     def _limit(self, limit: Limit | None, kind: str, unit: str) -> list[Flowable]:
         if limit is None:
@@ -178,7 +189,7 @@ class Rows:
             if not reading.text:
                 continue
             spans: list[str | Span] = [tr(field.entry.label), "  "]
-            spans += [_quiet(part) for part in self._notes.cut(_who_when(reading))]
+            spans += [_quiet(part) for part in self._who_when(reading)]
             if reading is not field.reading:
                 after = self._by_replaced.get(reading.id)
                 reason = after.reason if after is not None and after.reason else tr("no reason given")
@@ -192,15 +203,18 @@ def _quiet(part: str | Span) -> Span:
     return part if isinstance(part, Span) else Span(part, colour=QUIET, size_pt=SMALL)
 
 
-def _who_when(reading: Reading) -> str:
-    when = day_and_time(reading.taken_at)
-    return f"{reading.person} · {when}" if reading.person else when
+def _by(field: FieldState) -> tuple[object, ...]:
+    """Return gauge, hand, day and way of a reading: what need not be said again in the row below."""
+    reading = field.reading
+    return () if reading is None else (field.gauge, reading.person, short_day(reading.taken_at), reading.source)
 
 
 def _is_long(group: Sequence[FieldState]) -> bool:
     """Tell whether an entry's words would not fit a cell."""
     field = group[0]
     texts = [r.text for r in (*field.superseded, *([field.reading] if field.reading else []))]
-    return len(group) == 1 and field.entry.kind == "text" and any(
-        len(text) > LONGEST_CELL or "\n" in text for text in texts
+    return (
+        len(group) == 1
+        and field.entry.kind == "text"
+        and any(len(text) > LONGEST_CELL or "\n" in text for text in texts)
     )

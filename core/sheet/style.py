@@ -48,9 +48,7 @@ class Styles:
     item: ParagraphStyle = field(default_factory=lambda: _style("item", SMALL, INK, REGULAR, spaceAfter=GRID / 3))
     quiet: ParagraphStyle = field(default_factory=lambda: _style("quiet", SMALL, QUIET, REGULAR))
     right: ParagraphStyle = field(default_factory=lambda: _style("right", SMALL, QUIET, REGULAR, alignment=2))
-    right_title: ParagraphStyle = field(
-        default_factory=lambda: _style("right_title", LEAD, INK, MEDIUM, alignment=2)
-    )
+    right_title: ParagraphStyle = field(default_factory=lambda: _style("right_title", LEAD, INK, MEDIUM, alignment=2))
 
 
 STYLES = Styles()

@@ -82,8 +82,9 @@ def one_line(text: str, missing: set[str] | None = None) -> str:
 
 
 def shortened(text: str, most: int) -> str:
-    """Return a text of at most `most` characters; what was left out shows as an ellipsis."""
-    return text if len(text) <= most else text[: most - 1].rstrip() + ELLIPSIS
+    """Return a text as one line of at most `most` characters; what was left out shows as an ellipsis."""
+    line = " ".join(text.split())
+    return line if len(line) <= most else line[: most - 1].rstrip() + ELLIPSIS
 
 
 def fitted(text: str, face: str, size_pt: float, room_pt: float) -> str:
@@ -128,9 +129,7 @@ class Typesetter:
 
     def flow(self, style: ParagraphStyle, text: str) -> list[Paragraph]:
         """Return a text of any length as paragraphs that run on over pages."""
-        return [
-            Paragraph(_marked_up(piece) or NO_BREAK_SPACE, style) for piece in pieces(clean(text, self.missing))
-        ]
+        return [Paragraph(_marked_up(piece) or NO_BREAK_SPACE, style) for piece in pieces(clean(text, self.missing))]
 
     def line(self, text: str) -> str:
         """Return a single clean line, for what is drawn rather than set: footers, titles, bookmarks."""

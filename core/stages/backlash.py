@@ -140,19 +140,15 @@ def sum_tolerance_mm(context: Context) -> float:
     return DEFAULT_SUM_TOLERANCE_MM if stated is None else stated
 
 
-def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount) -> tuple[str, str] | None:
+def _refuse_sum(context: Context, entry: Entry, trial: int, amount: Amount, fixed_mm: float) -> tuple[str, str] | None:
     """Refuse a pair that changes the ring sum, and offer the partner that would keep it."""
-    fixed_mm = accepted_sum_mm(context)
-    side = entry.key.removeprefix(NUT)
-    if fixed_mm is None or amount.value is None:
-        return None
-    other_mm = side_mm(context, KEY, trial, other_side(side))
-    if other_mm is None:
-        return None
     this_mm = in_mm(context.job, entry.key, amount.value)
+    other_mm = side_mm(context, KEY, trial, other_side(entry.key.removeprefix(NUT)))
+    if this_mm is None or other_mm is None:
+        return None
     tolerance_mm = sum_tolerance_mm(context)
     # Rounded far below any gauge, so that a pair exactly on the tolerance passes in every unit of entry.
-    if this_mm is None or round(abs(this_mm + other_mm - fixed_mm) - tolerance_mm, 9) <= 0:
+    if round(abs(this_mm + other_mm - fixed_mm) - tolerance_mm, 9) <= 0:
         return None
     unit = "mm" if entry.key.startswith(NUT) else amount.unit
     if other_mm >= fixed_mm:
@@ -188,13 +184,16 @@ def _offer(context: Context, entry: Entry, fixed_mm: float, other_mm: float, uni
 
 
 def _refuse(context: Context, entry: Entry, position: Position, trial: int, amount: Amount) -> tuple[str, str] | None:
-    if entry.is_trial and accepted_sum_mm(context) is None:
+    if not entry.is_trial:
+        return None
+    fixed_mm = accepted_sum_mm(context)
+    if fixed_mm is None:
         return (
             tr("Backlash waits for preload: no preload trial has been accepted, so the ring sum is not fixed."),
             tr("Accept a preload trial first."),
         )
     if is_side(entry.key):
-        return refuse_side(context, entry, amount) or _refuse_sum(context, entry, trial, amount)
+        return refuse_side(context, entry, amount) or _refuse_sum(context, entry, trial, amount, fixed_mm)
     return None
 
 

@@ -88,11 +88,6 @@ def side_key(job: Job, side: str) -> str:
     return side if is_set_by_rings(job) else NUT + side
 
 
-def side_keys(job: Job) -> tuple[str, ...]:
-    """Return both sides' entries for this casing."""
-    return tuple(side_key(job, side) for side in SIDES)
-
-
 def in_mm(job: Job, entry_key: str, value: float | None) -> float | None:
     """Return what was entered for a side as thickness [mm]; notches count as their advance."""
     if value is None or not entry_key.startswith(NUT):

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 import pytest
+
 from app.boundary import Boundary, log_path
 from core.errors import InputError, LogbookError
 

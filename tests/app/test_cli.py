@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
-from app import cli
 from pypdf import PdfReader
+
+from app import cli
 
 
 @pytest.fixture
@@ -68,9 +70,11 @@ def test_a_missing_library_gives_the_apt_line(
 
 
 def test_demo_without_a_display(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    told_demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr(cli, "has_display", lambda: False)
+    # Told already; telling it from nothing is the business of test_display.
+    shutil.copytree(told_demo, tmp_path / "demo")
     assert cli.run(["demo", "--folder", str(tmp_path / "demo")]) == cli.DONE
     told = capsys.readouterr().out
     assert "no display" in told
@@ -79,9 +83,10 @@ def test_demo_without_a_display(
         assert (tmp_path / "demo" / name).stat().st_size > 10_000
 
 
-def test_demo_never_touches_the_users_own_logbook(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_demo_never_touches_the_users_own_logbook(told_demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
     from core.records import default_location
 
+    shutil.copytree(told_demo, default_location().parent / "demo")
     assert cli.run(["demo", "--no-window"]) == cli.DONE
     assert not default_location().exists()
     assert (default_location().parent / "demo" / "demo-logbook.db").exists()

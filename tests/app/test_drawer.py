@@ -7,15 +7,18 @@ from datetime import date
 from typing import Any
 
 import pytest
-from PySide6.QtCore import Qt
+from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton, QRadioButton, QSpinBox, QWidget
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton, QSpinBox, QWidget
 
+from app import theme
 from app.drawer.card_form import CardTexts, texts_of
 from app.drawer.page import ShopPage
 from app.drawer.section import ShelfSection
 from app.drawer.shelves import calibration_words, due_on
 from app.jobs.form import ChoiceField, Field
+from app.jobs.panes import Panes
 from core.errors import LogbookError
 from core.facts import Gauge, Shop
 from core.shop_inputs import LimitText
@@ -405,12 +408,27 @@ def test_one_field_is_armed_and_its_edge_says_so(qtbot: Any, page: ShopPage) -> 
     assert len(notes) == 1
 
 
-def test_every_field_has_a_name_of_its_own(page: ShopPage) -> None:
+@pytest.fixture(params=[100, 200])
+def text_scale(qapp: Any, request: pytest.FixtureRequest) -> Iterator[int]:
+    """Put the light theme in force at a text size."""
+    theme.apply(qapp, "light", request.param)
+    yield request.param
+    theme.apply(qapp, "light")
+
+
+def test_every_section_passes_the_audit_full_of_refusals(text_scale: int, page: ShopPage) -> None:
     for section in (page.rings, page.gauges, page.people, page.shop, page.cards):
-        inputs = [*section.findChildren(QLineEdit), *section.findChildren(QRadioButton)]
-        names = [widget.accessibleName() for widget in inputs]
-        assert all(names)
-        assert len(set(names)) == len(names)
+        page.show_section(section)
+        push = section.push if isinstance(section, ShelfSection) else section.save
+        if section is page.cards:
+            section.begin_new()
+        QTest.mouseClick(push, Qt.MouseButton.LeftButton)
+        QCoreApplication.processEvents()
+        assert_accessible(page)
+        left, right = section.findChild(Panes).panes
+        # What scrolls is a region of its own: it may reach below what stands under it.
+        assert_visual_order(page, [page.row, left, *([section.card] if section is page.cards else []), right])
+        assert_nothing_cut_off(page)
 
 
 def test_labels_never_read_text_as_markup(page: ShopPage, workshop: Any) -> None:

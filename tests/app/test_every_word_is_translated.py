@@ -12,17 +12,18 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QTableView, QWidget
+from pytestqt.qtbot import QtBot
+from told import course
+
 from app import theme
 from app.settings import Settings
 from app.window import Window
 from core import language
 from core.quantities import KINDS
 from core.stages import STAGES
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QTableView, QWidget
-from pytestqt.qtbot import QtBot
-from told import course
 
 BRACKETED = re.compile(r"⟦[^⟦⟧]*⟧")
 UNITS = sorted({unit.label for kind in KINDS.values() for unit in kind.units if unit.label}, key=len, reverse=True)
@@ -67,7 +68,14 @@ def shown_texts(root: QWidget) -> Iterator[str]:
 
 def data_words(workshop: Any) -> list[str]:
     """Everything that was typed by somebody: it is shown as it is."""
-    words = {"Pinionbook", "K-1183", "2407", "Brackwater Hill-climb Club", "hill-climb special, rear axle", workshop.location}
+    words = {
+        "Pinionbook",
+        "K-1183",
+        "2407",
+        "Brackwater Hill-climb Club",
+        "hill-climb special, rear axle",
+        workshop.location,
+    }
     words |= {"Fit the limited-slip carrier from another unit.", "PageUp", "Ctrl", "Alt"}
     words |= {person.name for person in workshop.people()} | {gauge.name for gauge in workshop.gauges()}
     words |= set(course("orrin").values()) | {ring.place for ring in workshop.rings()}

@@ -7,7 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
-from PySide6.QtCore import QModelIndex, Qt
+from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
+from PySide6.QtCore import QCoreApplication, QModelIndex, Qt
 from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QWidget
@@ -397,6 +398,33 @@ def test_whatever_is_pasted_opens_a_job_or_is_refused_in_a_sentence(
         assert editor(intake, "customer").text() == pasted[:32767]
     else:
         assert shop.job("77").customer == pasted
+
+
+@pytest.fixture(params=[100, 200])
+def text_scale(qapp: Any, request: pytest.FixtureRequest) -> Iterator[int]:
+    """Put the light theme in force at a text size."""
+    theme.apply(qapp, "light", request.param)
+    yield request.param
+    theme.apply(qapp, "light")
+
+
+def test_the_desk_passes_the_audit(text_scale: int, desk: DeskPage) -> None:
+    desk.jobs.choose(0)
+    assert_accessible(desk)
+    regions = [desk.top, *(part.parentWidget() for part in (desk.jobs, desk.timeline))]
+    assert_visual_order(desk, regions)
+    assert_nothing_cut_off(desk)
+
+
+def test_the_intake_passes_the_audit_full_of_refusals(text_scale: int, intake: NewJobPage) -> None:
+    QTest.keyClicks(editor(intake, "serial"), "K-1183")
+    QTest.keyClicks(editor(intake, "ring_gear_teeth"), "43")
+    QTest.keyClicks(editor(intake, "pinion_teeth"), "11")
+    QTest.mouseClick(intake.open_job, Qt.MouseButton.LeftButton)
+    QCoreApplication.processEvents()
+    assert_accessible(intake)
+    assert_visual_order(intake)
+    assert_nothing_cut_off(intake)
 
 
 def test_no_button_is_pressed_by_enter_alone(desk: DeskPage, intake: NewJobPage) -> None:

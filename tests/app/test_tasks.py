@@ -6,8 +6,9 @@ import threading
 from collections.abc import Iterator
 
 import pytest
-from app.tasks import Tasks
 from pytestqt.qtbot import QtBot
+
+from app.tasks import Tasks
 
 
 @pytest.fixture

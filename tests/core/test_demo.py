@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from core.demo import LOGBOOK_NAME, SHOWN_JOB, DemoClock, _placed, _until, prepare_demo
-from core.records import default_location
+from core.records import default_location, open_logbook
 from core.stages import stage
 from core.verdict import Answer
 from core.workshop import Workshop
@@ -21,14 +21,11 @@ C, D, M = Answer.CONFORMS, Answer.DOES_NOT_CONFORM, Answer.MISSING
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Workshop, Path]]:
-    """Yield the demo, told in a folder where an earlier telling was interrupted."""
-    place = tmp_path_factory.mktemp("demo")
-    for leftover in ("", "-wal", "-shm"):
-        (place / f"{LOGBOOK_NAME}.partial{leftover}").write_text("half a demo")
-    workshop, sheet = prepare_demo(place)
-    yield workshop, sheet
-    workshop._logbook.close()
+def demo(told_demo: Path) -> Iterator[tuple[Workshop, Path]]:
+    """Yield the demo's workshop, open, and its sheet."""
+    workshop = Workshop(open_logbook(told_demo / LOGBOOK_NAME))
+    yield workshop, told_demo / f"build-sheet-{SHOWN_JOB}.pdf"
+    workshop.close()
 
 
 def test_an_interrupted_telling_is_told_anew_and_leaves_nothing_behind(demo: tuple[Workshop, Path]) -> None:

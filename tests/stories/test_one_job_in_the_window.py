@@ -10,15 +10,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from app import theme
-from app.settings import Settings
-from app.widgets.entry_field import EntryField
-from app.window import Window
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QPushButton, QRadioButton, QWidget
 from pytestqt.qtbot import QtBot
 from told import course, demo_data
+
+from app import theme
+from app.settings import Settings
+from app.widgets.entry_field import EntryField
+from app.window import Window
 
 MOST_KEYS = 900
 PERSON = "Tam Ollerby"
@@ -143,7 +144,15 @@ def test_one_job_by_keyboard_from_intake_to_paper(qtbot: QtBot, window: Window, 
     qtbot.waitUntil(lambda: "build sheet is in" in window.message.sentence.text())
     paper = next((tmp_path / "sheets").glob("*.pdf"))
     text = " ".join(page.extract_text() for page in PdfReader(paper).pages)
-    for printed in ("K-1183", "Brackwater Hill-climb Club", "43 : 11 = 3.909", "5.050 mm", "0.080 mm", PERSON, "75W-140"):
+    for printed in (
+        "K-1183",
+        "Brackwater Hill-climb Club",
+        "43 : 11 = 3.909",
+        "5.050 mm",
+        "0.080 mm",
+        PERSON,
+        "75W-140",
+    ):
         assert printed in text
     job = demo_data("jobs")["courses"]["orrin"]
     assert any(value in text for block in job for value in block["read"].get("backlash", []))

@@ -116,9 +116,7 @@ class Sheet:
         """Draw a straight line; `dash` is the length of a dash."""
         self.drawing.add(Line(*start, *end, **self._stroke(colour, width_pt, dash)))
 
-    def path(
-        self, points: Sequence[Point], *, colour: str = "", width_pt: float = 0.0, dash: float = 0.0
-    ) -> None:
+    def path(self, points: Sequence[Point], *, colour: str = "", width_pt: float = 0.0, dash: float = 0.0) -> None:
         """Draw an open run of lines."""
         flat = [c for point in points for c in point]
         self.drawing.add(PolyLine(flat, **self._stroke(colour, width_pt, dash)))

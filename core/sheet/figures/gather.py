@@ -78,9 +78,7 @@ def _stack(stage: StageState, job: JobState, palette: Palette, size: Size, units
         return nothing_yet(size, palette, tr("No rings measured yet"))
     near, far = (side_mm(job.context, of_stage, trial.number, side) for side in (RING_GEAR_SIDE, OPPOSITE_SIDE))
     title = tr("trial {number}", number=trial.number)
-    return ring_stack(
-        StackInput(near, far, gear_on, card.text("setting_method"), title, units), palette, size
-    )
+    return ring_stack(StackInput(near, far, gear_on, card.text("setting_method"), title, units), palette, size)
 
 
 def _has_sides(job: JobState, key: str) -> bool:
@@ -191,9 +189,7 @@ SIZES: dict[str, Size] = {
 """Width and height [pt] at which each figure is easy to read on a screen; any other size will do."""
 
 
-def figure(
-    name: str, stage: StageState, job: JobState, palette: Palette, size: Size, units: str = "metric"
-) -> Drawing:
+def figure(name: str, stage: StageState, job: JobState, palette: Palette, size: Size, units: str = "metric") -> Drawing:
     """Draw one of the figures from a judged job.
 
     Parameters

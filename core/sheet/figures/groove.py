@@ -98,9 +98,7 @@ def _stub(sheet: Sheet, cut: _Cut, shown: GrooveInput) -> None:
     small = sheet.type_pt
     end, far, low = 1.5 * small, sheet.width - 1.5 * small, 3.2 * small
     bottom = _bottom(cut)
-    sheet.shape(
-        [(end, low), (end, cut.surface), *bottom, (far, cut.surface), (far, low)], fill=sheet.palette.sunk
-    )
+    sheet.shape([(end, low), (end, cut.surface), *bottom, (far, cut.surface), (far, low)], fill=sheet.palette.sunk)
     sheet.path([(end, low), (end, cut.surface), *bottom, (far, cut.surface)], colour=sheet.palette.quiet)
     sheet.path(
         bottom[1:-1], colour=sheet.palette.of(shown.answer) if shown.answer else sheet.palette.accent,

@@ -26,12 +26,16 @@ class Palette:
 
     def of(self, answer: Answer | None) -> str:
         """Return the colour of a verdict; what has no limit is ink."""
-        return {
-            Answer.CONFORMS: self.conforms,
-            Answer.DOES_NOT_CONFORM: self.does_not_conform,
-            Answer.UNCERTAIN: self.uncertain,
-            Answer.MISSING: self.quiet,
-        }.get(answer, self.ink) if answer else self.ink
+        return (
+            {
+                Answer.CONFORMS: self.conforms,
+                Answer.DOES_NOT_CONFORM: self.does_not_conform,
+                Answer.UNCERTAIN: self.uncertain,
+                Answer.MISSING: self.quiet,
+            }.get(answer, self.ink)
+            if answer
+            else self.ink
+        )
 
 
 PRINT_PALETTE = Palette(ground="#FFFFFF", compound="#2F62A8")
@@ -42,8 +46,7 @@ def mix(colour: str, ground: str, share: float) -> str:
     """Return `share` of a colour mixed into the ground: what opacity would show, without needing it."""
     one, other = HexColor(colour), HexColor(ground)
     return "#" + "".join(
-        f"{round(255 * (a * share + b * (1 - share))):02X}"
-        for a, b in zip(one.rgb(), other.rgb(), strict=True)
+        f"{round(255 * (a * share + b * (1 - share))):02X}" for a, b in zip(one.rgb(), other.rgb(), strict=True)
     )
 
 

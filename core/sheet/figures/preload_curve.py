@@ -83,9 +83,7 @@ def preload_curve(shown: CurveInput, palette: Palette, size: tuple[float, float]
     return sheet.drawing
 
 
-def _axes(
-    sheet: Sheet, shown: CurveInput, trials: Sequence[Trial], places: Sequence[float]
-) -> tuple[_Axis, _Axis]:
+def _axes(sheet: Sheet, shown: CurveInput, trials: Sequence[Trial], places: Sequence[float]) -> tuple[_Axis, _Axis]:
     margin = sheet.type_pt
     torques = [v for t in trials for v in all_finite(t.torques_nm)]
     torques += all_finite((shown.low_nm, shown.high_nm))
@@ -137,9 +135,7 @@ def _round_step(span: float) -> float:
     return power * next(f for f in (5.0, 2.0, 1.0) if span / (power * f) >= 4)
 
 
-def _foot(
-    sheet: Sheet, across: _Axis, up: _Axis, places: Sequence[float], units: str, *, has_sums: bool
-) -> None:
+def _foot(sheet: Sheet, across: _Axis, up: _Axis, places: Sequence[float], units: str, *, has_sums: bool) -> None:
     """Write the ring sums that were tried under the axis, as many as fit side by side."""
     unit = unit_for("length", units, "mm")
     y = up.start_pt

@@ -108,9 +108,7 @@ def _carrier(sheet: Sheet, plan: _Plan, gear_way: int) -> None:
 
 def _pinion(sheet: Sheet, plan: _Plan, gear_way: int, steel: str) -> None:
     head = [(1.45, -3.75), (0.75, -5.75), (0.55, -7.6), (-1.6, -7.6), (-1.2, -5.0), (-0.9, -3.75)]
-    sheet.shape(
-        [(plan.x(a, gear_way), plan.y(b)) for a, b in head], fill=steel, colour=sheet.palette.quiet
-    )
+    sheet.shape([(plan.x(a, gear_way), plan.y(b)) for a, b in head], fill=steel, colour=sheet.palette.quiet)
 
 
 def _casing(sheet: Sheet, plan: _Plan, way: int, thick: float) -> None:
@@ -187,6 +185,4 @@ def _sum(sheet: Sheet, plan: _Plan, shown: StackInput) -> None:
     )  # fmt: skip
     split = number("length", one - other, unit).replace("-", "\N{MINUS SIGN}")
     note = tr("split {split} · differences drawn larger", split=split)
-    sheet.text(
-        (middle, sheet.type_pt * 0.5), note, colour=sheet.palette.quiet, room_pt=sheet.width - sheet.type_pt
-    )
+    sheet.text((middle, sheet.type_pt * 0.5), note, colour=sheet.palette.quiet, room_pt=sheet.width - sheet.type_pt)

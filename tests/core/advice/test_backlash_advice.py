@@ -209,6 +209,13 @@ def test_no_ring_is_named_where_none_reaches(paper: Paper, backlash: str, facts:
         )
 
 
+def test_how_far_rings_reach_depends_on_the_direction(paper: Paper) -> None:
+    # Nearly the thickest on the ring-gear side: a tenth more does not fit, a tenth less does.
+    assert advice(told(paper, ("2.72", "2.33", "0.15"))).text.endswith("then look at the spacer.")
+    away = advice(told(paper, ("2.72", "2.33", "0.01"))).text
+    assert "Fit 2.621 mm on the ring-gear side (left) and 2.429 mm on the opposite side (right)." in away
+
+
 def test_nor_the_other_way(paper: Paper) -> None:
     limits = {"backlash": Limit("backlash", 1.0, 1.1)}
     said = advice(told(paper, ("2.52", "2.53", "0.5"), limits=limits))

@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.advice.answer import fit_sentence, nearest_pair, side_words
+from core.errors import NotFoundError
 from core.facts import CardFact, Ring
 from core.mechanics.rings import RingPair
 
@@ -107,3 +108,11 @@ def test_a_side_says_where_it_lies(paper: Paper, side: str, ring_gear: str, oppo
     card = paper(facts={"ring_gear_side": CardFact("ring_gear_side", None, side)}).job.card
     assert side_words(card, is_ring_gear_side=True) == ring_gear
     assert side_words(card, is_ring_gear_side=False) == opposite
+
+
+def test_a_card_that_does_not_say_its_side_cannot_name_one(paper: Paper) -> None:
+    card = paper(facts={"ring_gear_side": None}).job.card
+    with pytest.raises(
+        NotFoundError, match=r"Orrin B does not say on which side.*Add the ring-gear side to the card\."
+    ):
+        side_words(card, is_ring_gear_side=True)

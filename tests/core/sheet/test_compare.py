@@ -81,3 +81,30 @@ def test_a_new_entry_is_on_both_copies(told: Any, new_entries: None, printed: An
         words = read(printed(told.state, copy=copy))
         for said in ("Play of the stub", "0.310 mm", "0.120 mm"):
             assert said in words
+
+
+def test_readings_at_several_places_become_a_range(bench: Any) -> None:
+    before = stage("teardown")
+    plates = replace(before.entry("plate_thickness"), sheet_label="Plates")
+    registry.register(replace(before, entries=[plates if e.key == plates.key else e for e in before.entries]))
+    try:
+        for place, text in (("no_1", "2.04"), ("no_2", "2.02"), ("no_3", "2.05")):
+            bench.take("teardown", f"plate_thickness@{place}", 0, text)
+        assert rows_of(bench)["Plates"].found.value.own == "2.020 – 2.050 mm"
+    finally:
+        registry.register(before)
+
+
+def test_more_rows_than_a_page_holds_run_on_over_a_second(bench: Any, printed: Any, read: Any) -> None:
+    before = stage("fill")
+    many = [Entry(f"extra_{n}", f"Extra {n}", "count", sheet_label=f"Extra {n}") for n in range(150)]
+    registry.register(replace(before, entries=[*before.entries, *many]))
+    try:
+        for n in range(150):
+            bench.take("fill", f"extra_{n}", 0, str(n))
+        pdf = printed(bench.state, copy="customer")
+        words = read(pdf)
+        assert all(f"Extra {n} {n}" in words for n in range(150))
+        assert "page 2 of " in words
+    finally:
+        registry.register(before)

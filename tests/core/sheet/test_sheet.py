@@ -16,7 +16,7 @@ import pytest
 from pypdf import PdfReader
 
 from core.errors import InputError, UserError
-from core.facts import JobEvent, Limit, Shop
+from core.facts import CardFact, JobEvent, Limit, Shop
 from core.quantities import number
 from core.sheet import write_sheet
 from core.sheet.customer import COME_BACK, RUN_IN
@@ -293,3 +293,40 @@ def test_times_are_the_shops_own(told: Any, printed: Any, read: Any, utc: Any) -
     told.job = replace(told.job, opened_at=moment)
     told.readings = [replace(r, taken_at=moment) for r in told.readings]
     assert day_and_time(moment) in read(printed(told.state))
+
+
+def test_remarks_odd_cards_and_gauge_input_are_on_the_record(told: Any, printed: Any, read: Any) -> None:
+    card = told.job.card
+    facts = {**card.facts, "oil_grade": CardFact("oil_grade", None, "80W-90"), "odd": CardFact("odd", None, "word")}
+    facts.pop("ring_gear_side")
+    told.job = replace(told.job, card=replace(card, facts=facts))
+    told.take("teardown", "torque_pinion", 0, "0.9", source="serial")
+    told.take("teardown", "seal_condition@left", 0, "good", person="")
+    words = read(printed(told.state))
+    assert "Look again: The card asks for 80W-90, but 75W-140 was filled." in words
+    assert "odd word" in words
+    assert "· serial" in words
+
+
+def test_lines_without_end_in_any_field_still_print(told: Any, printed: Any, read: Any) -> None:
+    lines = "中\n" * 90
+    job = told.job
+    limits = {key: replace(limit, source=lines) for key, limit in job.card.limits.items()}
+    told.job = replace(
+        job, customer=lines, vehicle=lines, asked_for=lines, serial=lines, contact=lines, number=lines,
+        opened_by=lines, signed_by=lines, revision=2, reopen_reason=lines,
+        card=replace(job.card, family=lines, limits=limits),
+    )  # fmt: skip
+    told.gauges = {key: replace(gauge, name=lines, use=lines) for key, gauge in told.gauges.items()}
+    told.readings = [replace(reading, person=lines) for reading in told.readings]
+    told.take("fill", "oil_grade", 0, lines, person=lines)
+    for n in range(12):
+        wrong = told.take("teardown", "cup_tag@left", 0, lines + str(n), person=lines)
+        told.take("teardown", "cup_tag@left", 0, "A", replaces=wrong.id, reason=lines)
+    corrected = replace(REOPENED[3], detail={"field": "customer", "old": lines, "new": lines, "reason": lines})
+    events = [*REOPENED, *[corrected] * 8]
+    shop = Shop(lines, lines)
+    for copy in ("customer", "shop"):
+        words = read(printed(told.state, copy=copy, shop=shop, events=events))
+        assert "What we left" in words
+    assert "was replaced" in words

@@ -16,7 +16,7 @@ from core.stages.conditions import MAKER_FIRST
 from core.stages.entry import FOUND, GAUGE_USES, LEFT_AS, Derived, Entry, Stage, around, numbered
 
 ORDER = ["teardown", "housing_prep", "preload", "backlash", "contact_pattern", "fill"]
-ENTRIES = [pytest.param(s, e, id=f"{s.key}-{e.key}") for s in STAGES for e in s.entries]
+ENTRIES = [pytest.param(e, id=f"{s.key}-{e.key}") for s in STAGES for e in s.entries]
 DERIVED = [pytest.param(s, d, id=f"{s.key}-{d.key}") for s in STAGES for d in s.derived]
 
 
@@ -75,8 +75,16 @@ def test_entries_of_one_group_stand_together(declared: Stage) -> None:
     assert len(changes) == len(set(groups))
 
 
-@pytest.mark.parametrize(("declared", "entry"), ENTRIES)
-def test_an_entry_names_only_what_exists(declared: Stage, entry: Entry) -> None:
+@pytest.mark.parametrize("entry", ENTRIES)
+def test_an_entry_is_soundly_declared(entry: Entry) -> None:
+    check_names_only_what_exists(entry)
+    check_says_what_to_do(entry)
+    check_choices_differ(entry)
+    check_positions_can_be_met(entry)
+    check_bounds_are_possible(entry)
+
+
+def check_names_only_what_exists(entry: Entry) -> None:
     kind = KINDS[entry.kind]
     assert entry.unit in ({u.id for u in kind.units} | {""})
     if kind.is_number and entry.kind != "count":
@@ -89,15 +97,13 @@ def test_an_entry_names_only_what_exists(declared: Stage, entry: Entry) -> None:
     assert entry.moment in ("", FOUND, LEFT_AS)
 
 
-@pytest.mark.parametrize(("declared", "entry"), ENTRIES)
-def test_an_entry_says_what_to_do_in_one_sentence(declared: Stage, entry: Entry) -> None:
+def check_says_what_to_do(entry: Entry) -> None:
     assert entry.label
     assert not entry.label.endswith(".")
     assert entry.help.endswith(".")
 
 
-@pytest.mark.parametrize(("declared", "entry"), ENTRIES)
-def test_choices_belong_to_choices_and_differ(declared: Stage, entry: Entry) -> None:
+def check_choices_differ(entry: Entry) -> None:
     keys = [c.key for c in entry.choices]
     assert bool(keys) == (entry.kind in ("choice", "yes_no"))
     assert len(set(keys)) == len(keys)
@@ -106,8 +112,7 @@ def test_choices_belong_to_choices_and_differ(declared: Stage, entry: Entry) -> 
         assert keys == ["yes", "no"]
 
 
-@pytest.mark.parametrize(("declared", "entry"), ENTRIES)
-def test_positions_and_counts_can_be_met(declared: Stage, entry: Entry) -> None:
+def check_positions_can_be_met(entry: Entry) -> None:
     keys = [p.key for p in entry.positions]
     assert len(set(keys)) == len(keys) >= 1
     assert 0 <= entry.needed_positions <= len(keys)
@@ -115,8 +120,7 @@ def test_positions_and_counts_can_be_met(declared: Stage, entry: Entry) -> None:
         assert all(p.key and p.label for p in entry.positions)
 
 
-@pytest.mark.parametrize(("declared", "entry"), ENTRIES)
-def test_bounds_are_the_right_way_round_and_can_be_shown(declared: Stage, entry: Entry) -> None:
+def check_bounds_are_possible(entry: Entry) -> None:
     for bound in (entry.lowest, entry.highest):
         if bound is not None:
             assert KINDS[entry.kind].is_number
@@ -156,13 +160,13 @@ def test_found_and_left_are_set_beside_each_other_only_in_one_kind() -> None:
         assert len({p.sheet_label for p in parts}) == 1, key
 
 
-@pytest.mark.parametrize("spec", [*LIMIT_SPECS, *FACT_SPECS], ids=lambda spec: spec.key)
-def test_a_field_of_a_card_names_only_what_exists(spec: Any) -> None:
-    kind = KINDS[spec.kind]
-    assert spec.label
-    if kind.is_number and spec.kind != "count":
-        assert kind.unit(spec.unit)
-    assert bool(getattr(spec, "choices", ())) == (spec.kind == "choice")
+def test_a_field_of_a_card_names_only_what_exists() -> None:
+    for spec in (*LIMIT_SPECS, *FACT_SPECS):
+        kind = KINDS[spec.kind]
+        assert spec.label, spec.key
+        if kind.is_number and spec.kind != "count":
+            assert kind.unit(spec.unit), spec.key
+        assert bool(getattr(spec, "choices", ())) == (spec.kind == "choice"), spec.key
 
 
 def test_keys_of_a_card_are_unique() -> None:
