@@ -1,0 +1,1 @@
+"""The shop page: rings in the drawer, gauges, spec cards, people, and the shop itself."""
