@@ -13,6 +13,7 @@ from app.widgets.wording import limit_words
 from core.language import tr
 from core.quantities import KINDS, number, show
 from core.stages.state import DerivedState, FieldState, TrialState
+from core.stages.worked import working_words
 from core.verdict import Answer
 
 LEFT_MARGIN = theme.GRID + EDGE
@@ -83,7 +84,8 @@ class ResultLine(QWidget):
         """Show a value and its verdict, or a dash while it cannot be worked out."""
         derived = state.derived
         say(self.label, tr(derived.label))
-        say(self.limit, limit_words(state.limit, derived.kind, derived.unit))
+        how = working_words(state.outcome) if state.outcome else state.trouble
+        say(self.limit, "\n".join(filter(None, (limit_words(state.limit, derived.kind, derived.unit), how))))
         self.setToolTip(tr(derived.help))
         has_value = state.value is not None
         self.value.setText(number(derived.kind, state.value, derived.unit) if state.value is not None else "–")

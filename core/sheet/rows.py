@@ -25,6 +25,7 @@ from core.sheet.values import (
     written_reading,
 )
 from core.stages.state import DerivedState, FieldState
+from core.stages.worked import working_words
 from core.verdict import Answer, Verdict
 
 MOST_STRUCK = 4
@@ -176,7 +177,7 @@ class Rows:
         words = self._parts.type.paragraph(STYLES.body, value.own, *other_units(value))
         return [
             [self._parts.type.paragraph(STYLES.body, tr(derived.label))],
-            [words, self._parts.quiet(tr("computed"))],
+            [words, self._parts.quiet(_how(state))],
             self._limit(state.limit, derived.kind, derived.unit),
             self._verdict(state.verdict, is_missing=False),
         ]
@@ -218,3 +219,10 @@ def _is_long(group: Sequence[FieldState]) -> bool:
         and field.entry.kind == "text"
         and any(len(text) > LONGEST_CELL or "\n" in text for text in texts)
     )
+
+
+def _how(state: DerivedState) -> str:
+    """Say how a value came about: the inputs, the formula and its source where a calculation was used."""
+    if state.outcome is not None:
+        return shortened(working_words(state.outcome), 6 * LONGEST_CELL)
+    return state.trouble or tr("computed")

@@ -6,8 +6,16 @@ from collections.abc import Sequence
 
 from core.language import mark, tr
 from core.mechanics.rings import partner_mm
-from core.mechanics.torque import adapter_torque_nm
 from core.quantities import Amount, show
+from core.stages.aids import (
+    BOLTING_DERIVED,
+    adapter_angle_entry,
+    bolt_torque_nm,
+    dial_entries,
+    dial_remarks,
+    gauge_factor,
+    spacer_entries,
+)
 from core.stages.conditions import BOLTS, HAMMER, HEAVY, MAKER_FIRST, NIP, note
 from core.stages.context import Context
 from core.stages.entry import LEFT_AS, YES_NO_GOOD, Derived, Entry, Position, Remark, Stage, around
@@ -20,6 +28,7 @@ DEFAULT_SUM_TOLERANCE_MM = 0.02
 """How far a pair may stray from the sum preload fixed, where the card does not say (common practice)."""
 
 _BOLTING = mark("Ring gear bolted on")
+_DIAL = mark("How the dial stands")
 _TRIAL = mark("Trial")
 
 ENTRIES: tuple[Entry, ...] = (
@@ -80,15 +89,17 @@ ENTRIES: tuple[Entry, ...] = (
     ),
     Entry(
         "adapter_length",
-        mark("Adapter length, straight out"),
+        mark("Adapter length"),
         "length",
         "mm",
         needed=0,
         lowest=0.0,
         highest=500.0,
-        help=mark("Only with an adapter: from the drive to the bolt, along the wrench."),
+        help=mark("Only with an adapter: from the drive to the middle of the bolt."),
         group=_BOLTING,
     ),
+    adapter_angle_entry(_BOLTING),
+    *spacer_entries(_BOLTING),
     Entry(
         "runout",
         mark("Ring-gear back-face runout, bolted on"),
@@ -104,6 +115,7 @@ ENTRIES: tuple[Entry, ...] = (
         help=mark("Turn the bolted ring gear once under the dial."),
         group=_BOLTING,
     ),
+    *dial_entries(_DIAL),
     *side_entries(_TRIAL),
     Entry(
         "backlash",
@@ -117,21 +129,13 @@ ENTRIES: tuple[Entry, ...] = (
         highest=3.0,
         is_trial=True,
         moment=LEFT_AS,
+        factor=gauge_factor,
         help=mark("Set the dial stem square to a tooth at the heel, hold the pinion still, rock the ring gear."),
         group=_TRIAL,
     ),
     accept_entry(mark("Accept the trial whose backlash is right all around the gear.")),
     note(),
 )
-
-
-def _bolt_torque(context: Context, trial: int) -> float | None:
-    """Return the torque at the bolt [N·m]: an adapter straight out lengthens the lever."""
-    setting = context.value(KEY, "bolt_setting")
-    wrench_mm, adapter_mm = context.value(KEY, "wrench_length"), context.value(KEY, "adapter_length")
-    if setting is None or not adapter_mm:
-        return setting
-    return adapter_torque_nm(setting, wrench_mm, adapter_mm) if wrench_mm else None
 
 
 def sum_tolerance_mm(context: Context) -> float:
@@ -204,7 +208,7 @@ def _gate(context: Context) -> str | None:
 
 
 def _remarks(context: Context) -> Sequence[Remark]:
-    found = []
+    found = list(dial_remarks(context))
     if context.value(KEY, "adapter_length") and not context.value(KEY, "wrench_length"):
         found.append(
             Remark(tr("With an adapter the wrench length is needed to know the torque at the bolt."), is_warning=True)
@@ -233,13 +237,14 @@ BACKLASH = Stage(
             mark("Torque at the ring-gear bolts"),
             "torque",
             "n_m",
-            _bolt_torque,
+            bolt_torque_nm,
             limit="ring_gear_bolt_torque",
             gauge_entry="bolt_setting",
             moment=LEFT_AS,
             sheet_label=mark("Ring-gear bolt torque"),
-            help=mark("Setting times (wrench + adapter) / wrench; a square adapter changes nothing."),
+            help=mark("Through the adapter, where there was one; a square adapter changes nothing."),
         ),
+        *BOLTING_DERIVED,
         Derived(
             "ring_sum",
             mark("Ring sum"),
@@ -254,7 +259,7 @@ BACKLASH = Stage(
                 label,
                 "length",
                 "mm",
-                around_the_gear(KEY, "backlash", reduce),
+                around_the_gear(KEY, "backlash", reduce, gauge_factor),
                 limit=limit,
                 gauge_entry="backlash",
                 is_trial=True,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.language import mark
+from core.stages.aids import ETCHED_DERIVED, etched_entries
 from core.stages.conditions import MAKER_FIRST, NIP, SOLVENT, note
 from core.stages.entry import LEFT_AS, Choice, Entry, Stage
 from core.stages.preload import ACCEPT, accept_entry
@@ -32,6 +33,7 @@ ENTRIES: tuple[Entry, ...] = (
         help=mark("Brush compound on several teeth, hold a light drag on the flange and turn both ways."),
         group=_MARKING,
     ),
+    *etched_entries(_MARKING),
     *pattern_entries("", _TRIAL, LEFT_AS, is_trial=True),
     Entry(
         "pinion_shim",
@@ -56,6 +58,7 @@ CONTACT_PATTERN = Stage(
     mark("Contact pattern"),
     ENTRIES,
     cautions=(MAKER_FIRST, NIP, SOLVENT),
+    derived=(ETCHED_DERIVED,),
     figure="contact",
     accept=ACCEPT,
 )

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from core.language import mark
 
 if TYPE_CHECKING:
+    from core.calculations import Outcome
     from core.facts import Job
     from core.quantities import Amount
     from core.stages.context import Context
@@ -109,6 +110,8 @@ class Entry:
         ``found`` or ``left``, and the key under which the sheet sets found beside left.
     sheet_label : str
         What it is called on the customer's sheet; "" keeps it off the customer's page.
+    factor : callable or None
+        What a reading is worth where its limit is measured, from the job's other readings; None: one to one.
     help : str
         One line shown while the field is armed.
     group : str
@@ -131,6 +134,7 @@ class Entry:
     moment: str = ""
     compares: str = ""
     sheet_label: str = ""
+    factor: Callable[[Context], float] | None = None
     help: str = ""
     group: str = ""
 
@@ -153,7 +157,8 @@ class Derived:
 
     `compute` gets the context and the trial number (0 outside trials) and returns the value in the canonical
     unit of `kind`, or None while its inputs are missing. `gauge_entry` names the entry whose gauge carries
-    the uncertainty of the verdict.
+    the uncertainty of the verdict. `work` tells how the value came about, where one of `core.calculations` works
+    it out (`core.stages.worked`); such a value is shown only once its inputs are there.
     """
 
     key: str
@@ -168,6 +173,7 @@ class Derived:
     compares: str = ""
     sheet_label: str = ""
     help: str = ""
+    work: Callable[[Context, int], Outcome | None] | None = None
 
 
 @dataclass(frozen=True)

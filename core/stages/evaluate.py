@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
+from core.errors import UserError
 from core.facts import Limit, Reading
 from core.language import tr
 from core.stages import registry
@@ -38,7 +39,7 @@ def evaluate_stage(stage: Stage, context: Context, open_trial: int = 0) -> Stage
     entries = [entry for entry in stage.entries if entry.applies(context.job)]
     outside = [entry for entry in entries if not entry.is_trial]
     fields = tuple(f for entry in outside for f in _fields(stage, entry, 0, context, replaced))
-    derived = tuple(_derive(stage, d, 0, context) for d in stage.derived if not d.is_trial)
+    derived = _derived(stage, 0, context, is_trial=False)
     in_trials = [entry for entry in entries if entry.is_trial]
     trials = _trials(stage, in_trials, context, open_trial, replaced)
     missing = _missing(outside, fields)
@@ -84,22 +85,35 @@ def _field(
     limit = context.card.limits.get(entry.limit)
     gauge = None if reading is None or reading.gauge_id is None else context.gauges.get(reading.gauge_id)
     verdict: Verdict | None = None
+    value = None if reading is None else reading.value
+    if value is not None and entry.factor is not None:
+        value *= entry.factor(context)
     if limit is not None:
         unit = reading.unit if reading is not None and reading.unit else entry.unit
-        verdict = judge(None if reading is None else reading.value, limit, gauge, entry.kind, unit)
+        verdict = judge(value, limit, gauge, entry.kind, unit)
     elif reading is not None and entry.choices:
         verdict = judge_choice(reading.text, entry.choices)
-    return FieldState(entry, position, trial, reading, limit, verdict, gauge, superseded)
+    return FieldState(entry, position, trial, reading, limit, verdict, gauge, superseded, value)
+
+
+def _derived(stage: Stage, trial: int, context: Context, *, is_trial: bool) -> tuple[DerivedState, ...]:
+    states = (_derive(stage, d, trial, context) for d in stage.derived if d.is_trial == is_trial)
+    return tuple(state for state in states if state.is_shown)
 
 
 def _derive(stage: Stage, derived: Derived, trial: int, context: Context) -> DerivedState:
-    value = derived.compute(context, trial)
+    try:
+        outcome = derived.work(context, trial) if derived.work else None
+        # An aid whose inputs are not there has nothing to compute from.
+        value = derived.compute(context, trial) if outcome or not derived.work else None
+    except UserError as error:
+        return DerivedState(derived, trial, None, None, None, trouble=str(error))
     limit: Limit | None = context.card.limits.get(derived.limit)
     verdict = None
-    if limit is not None:
+    if limit is not None and not (derived.work and value is None):
         gauge = context.gauge_of(stage.key, derived.gauge_entry, trial) if derived.gauge_entry else None
         verdict = judge(value, limit, gauge, derived.kind, derived.unit)
-    return DerivedState(derived, trial, value, limit, verdict)
+    return DerivedState(derived, trial, value, limit, verdict, outcome)
 
 
 def _trials(
@@ -116,7 +130,7 @@ def _trials(
     trials = []
     for number in numbers:
         fields = tuple(f for entry in entries for f in _fields(stage, entry, number, context, replaced))
-        derived = tuple(_derive(stage, d, number, context) for d in stage.derived if d.is_trial)
+        derived = _derived(stage, number, context, is_trial=True)
         verdict = Verdict(Answer.MISSING if _missing(entries, fields) else _worst(fields, derived), "")
         trials.append(TrialState(number, fields, derived, number == accepted, verdict))
     return tuple(trials)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.language import mark, tr
+from core.stages.aids import GROOVE_DERIVED, groove_remarks
 from core.stages.card import is_limited_slip
 from core.stages.conditions import BOLTS, EYES, HEAVY, MAKER_FIRST, OIL, note
 from core.stages.context import Context
@@ -202,7 +203,7 @@ ENTRIES: tuple[Entry, ...] = (
 
 
 def _remarks(context: Context) -> Sequence[Remark]:
-    found = []
+    found = list(groove_remarks(context))
     asked, filled = context.card.text("oil_grade").strip(), context.text(KEY, "oil_grade").strip()
     if asked and filled and asked.casefold() != filled.casefold():
         found.append(
@@ -231,6 +232,7 @@ FILL = Stage(
     mark("Fill"),
     ENTRIES,
     cautions=(MAKER_FIRST, EYES, BOLTS, HEAVY, OIL),
+    derived=(GROOVE_DERIVED,),
     figure="groove",
     remarks=_remarks,
     next_thing=_next_thing,

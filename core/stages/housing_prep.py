@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from core.language import mark
+from core.stages.aids import CUP_DERIVED, cup_entries, cup_remarks
 from core.stages.conditions import CONDITIONS, DUST, EYES, HEAVY, MAKER_FIRST, SOLVENT, note
 from core.stages.entry import LEFT_AS, YES_NO_GOOD, Choice, Derived, Entry, Position, Stage, numbered
 from core.stages.shared import Compute
@@ -84,6 +85,7 @@ ENTRIES: tuple[Entry, ...] = (
         help=mark("Measure the bore the cup sits in, across and along."),
         group=_BORES,
     ),
+    *cup_entries(_BORES),
     Entry(
         "seal_bore",
         mark("Seal bore"),
@@ -141,5 +143,7 @@ HOUSING_PREP = Stage(
             moment=LEFT_AS,
             sheet_label=mark("Smallest clearance, carrier to casing"),
         ),
+        *CUP_DERIVED,
     ),
+    remarks=cup_remarks,
 )

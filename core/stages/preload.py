@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from core.language import mark, tr
 from core.quantities import Amount, show
+from core.stages.aids import HEATING_DERIVED, SCALE_DERIVED, heating_entries, scale_entries
 from core.stages.card import ADJUSTER_NUTS
 from core.stages.conditions import HAMMER, HEAVY, HOT, MAKER_FIRST, NIP, note
 from core.stages.context import Context
@@ -45,6 +46,7 @@ ENTRIES: tuple[Entry, ...] = (
         help=mark("Compare the tags: each cone goes back to the cup it ran in."),
         group=_PAIRS,
     ),
+    *heating_entries(_PAIRS),
     Entry(
         "cone_temperature",
         mark("Temperature of the heated cones"),
@@ -94,6 +96,7 @@ ENTRIES: tuple[Entry, ...] = (
             ),
         )
     ),
+    *scale_entries(_TRIAL),
     accept_entry(mark("Accept the trial that stays: it fixes the ring sum for the rest of the job.")),
     note(),
 )
@@ -171,6 +174,8 @@ PRELOAD = Stage(
             moment=LEFT_AS,
             sheet_label=mark("Side-bearing turning torque"),
         ),
+        HEATING_DERIVED,
+        SCALE_DERIVED,
     ),
     figure="preload",
     accept=ACCEPT,

@@ -60,11 +60,20 @@ def pattern_entries(prefix: str, group: str, moment: str, *, is_trial: bool) -> 
     )
 
 
-def around_the_gear(stage: str, entry: str, reduce: Callable[[list[float]], float]) -> Compute:
-    """Return a computation over all places of an entry, once enough of them are read."""
+def around_the_gear(
+    stage: str,
+    entry: str,
+    reduce: Callable[[list[float]], float],
+    factor: Callable[[Context], float] | None = None,
+) -> Compute:
+    """Return a computation over all places of an entry, once enough of them are read.
+
+    `factor` says what a reading is worth where the limit is measured.
+    """
 
     def compute(context: Context, trial: int) -> float | None:
-        values = list(context.values(stage, entry, trial).values())
+        worth = factor(context) if factor else 1.0
+        values = [worth * value for value in context.values(stage, entry, trial).values()]
         return reduce(values) if len(values) >= LEAST_PLACES else None
 
     return compute

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from core.calculations import Outcome
 from core.facts import Gauge, Limit, Reading
 from core.stages.context import Context
 from core.stages.entry import Derived, Entry, Position, Remark, Stage
@@ -13,7 +14,10 @@ from core.verdict import Verdict
 
 @dataclass(frozen=True)
 class FieldState:
-    """One place of one entry: what was read there, what it answers to, and the verdict (None: no limit)."""
+    """One place of one entry: what was read there, what it answers to, and the verdict (None: no limit).
+
+    `judged_value` is what the reading is worth where its limit is measured [canonical unit].
+    """
 
     entry: Entry
     position: Position
@@ -23,17 +27,25 @@ class FieldState:
     verdict: Verdict | None
     gauge: Gauge | None = None
     superseded: tuple[Reading, ...] = ()
+    judged_value: float | None = None
 
 
 @dataclass(frozen=True)
 class DerivedState:
-    """One computed value and its verdict (None: no limit)."""
+    """One computed value and its verdict (None: no limit); `outcome` tells how, `trouble` why it could not be."""
 
     derived: Derived
     trial: int
     value: float | None
     limit: Limit | None
     verdict: Verdict | None
+    outcome: Outcome | None = None
+    trouble: str = ""
+
+    @property
+    def is_shown(self) -> bool:
+        """Whether it belongs on a page: an aid keeps out of sight until its inputs are there."""
+        return self.derived.work is None or self.value is not None or bool(self.trouble)
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from core.facts import LEFT
 from core.language import mark, tr
+from core.stages.aids import PACK_DERIVED, pack_entries
 from core.stages.card import is_limited_slip, is_set_by_rings
 from core.stages.conditions import CONDITIONS, EYES, HAMMER, HEAVY, MAKER_FIRST, NIP, OIL, note
 from core.stages.context import Context
@@ -286,6 +287,7 @@ ENTRIES: tuple[Entry, ...] = (
         help=mark("Measure each plate on its friction faces."),
         group=_CLUTCH,
     ),
+    *pack_entries(_CLUTCH),
     Entry(
         "breakaway_torque",
         mark("Clutch-pack breakaway torque"),
@@ -340,6 +342,7 @@ DERIVED: tuple[Derived, ...] = (
         compares="ring_sum",
         sheet_label=mark("Ring sum"),
     ),
+    *PACK_DERIVED,
 )
 
 

@@ -54,7 +54,7 @@ def _places(fields: Iterable[FieldState], entry: str) -> tuple[Place, ...]:
         Place(
             f.position.angle_deg or 0.0,
             f.position.label,
-            f.reading.value if f.reading else None,
+            f.judged_value,
             f.verdict.answer if f.verdict else None,
         )
         for f in fields
