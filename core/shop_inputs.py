@@ -130,7 +130,7 @@ def _limit_amount(spec: LimitSpec, text: str) -> Amount:
     amount = parse(spec.kind, text, spec.unit)
     if amount.value is not None and amount.value < 0 and spec.kind != "temperature":
         raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Check the sign."))
-    if amount.value is not None and amount.value > 1 and spec.kind == "ratio":
+    if amount.value is not None and amount.value > 1 and spec.unit == "percent":
         raise InputError(tr("{typed} is more than the whole.", typed=amount.text), tr("Check the decimal point."))
     return amount
 
