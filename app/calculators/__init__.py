@@ -1,1 +1,0 @@
-"""The calculators: every calculation of the trade, without a job."""
