@@ -10,7 +10,7 @@ from typing import Any
 
 from core.calculations import CALCULATIONS, Calculation, Outcome, calculation, work_out
 from core.calculations.declare import Input, Result
-from core.calculations.telling import assumed_words, default_words, result_words
+from core.calculations.telling import assumed_words, default_words, ground_words, result_words
 from core.errors import InputError
 from core.language import tr
 from core.quantities import KINDS, Amount
@@ -106,17 +106,7 @@ def as_text(outcome: Outcome) -> str:
     lines.append("")
     if outcome.assumed:
         lines.append(tr("Left out, so taken as: {inputs}", inputs=assumed_words(outcome)))
-    return "\n".join([*lines, *_grounds(declared)])
-
-
-def _grounds(declared: Calculation) -> list[str]:
-    """Return formula, source, validity and caution, one line each."""
-    lines = [tr("Formula: {formula}", formula=tr(declared.formula)), tr("Source: {source}", source=tr(declared.source))]
-    if declared.valid:
-        lines.append(tr("Valid for: {valid}", valid=tr(declared.valid)))
-    if declared.caution:
-        lines.append(tr("Caution: {caution}", caution=tr(declared.caution)))
-    return lines
+    return "\n".join([*lines, *ground_words(declared).values()])
 
 
 def _explained(declared: Calculation) -> str:
@@ -124,7 +114,7 @@ def _explained(declared: Calculation) -> str:
     for i in declared.inputs:
         lines += _input_lines(i)
     lines += ["", tr("Results:"), *(f"  {r.key:<24} {tr(r.label)}{_in_unit(r)}" for r in declared.results), ""]
-    return "\n".join([*lines, *_grounds(declared)])
+    return "\n".join([*lines, *ground_words(declared).values()])
 
 
 def _input_lines(wanted: Input) -> list[str]:

@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QSt
 from app import theme
 from app.bench.page import BenchPage
 from app.boundary import Boundary
+from app.calculators.page import CalculatorsPage
 from app.drawer.page import ShopPage
 from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
@@ -40,6 +41,7 @@ class Window(QMainWindow):
         self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
         self.bench = BenchPage(workshop, settings)
         self.shop = ShopPage(workshop, self._person)
+        self.calculators = CalculatorsPage()
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._warned_of: list[str] = []
@@ -53,7 +55,7 @@ class Window(QMainWindow):
 
     def _lay_out(self) -> None:
         self.pages = QStackedWidget()
-        for page in (self.desk, self.new_job, self.bench, self.shop):
+        for page in (self.desk, self.new_job, self.bench, self.shop, self.calculators):
             self.pages.addWidget(page)
         whole = QWidget()
         column = QVBoxLayout(whole)
@@ -68,8 +70,9 @@ class Window(QMainWindow):
         self._action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
         self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
         self._action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
+        self._action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
         go.addSeparator()
-        self._action(go, tr("&Close the window"), "Ctrl+Q", self.close)
+        self._action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
         self._action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
         self._action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
@@ -131,6 +134,10 @@ class Window(QMainWindow):
     @Slot()
     def show_shop(self) -> None:
         self._turn_to(self.shop)
+
+    @Slot()
+    def show_calculators(self) -> None:
+        self._turn_to(self.calculators)
 
     @Slot()
     def show_cards(self) -> None:
@@ -198,6 +205,7 @@ class Window(QMainWindow):
         if isinstance(app, QApplication):
             theme.apply(app, self.settings.scheme, self.settings.text_scale)
         self.bench.theme_changed()
+        self.calculators.theme_changed()
 
     # -- paper ---------------------------------------------------------------------------------------------------
 

@@ -139,10 +139,11 @@ class RowsView(QTableView):
     opened = Signal(object)
     chosen = Signal(object)
     left_upwards = Signal()
+    model_class = RowsModel
 
     def __init__(self, columns: Sequence[Column], name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.rows_model = RowsModel(columns, self)
+        self.rows_model = self.model_class(columns, self)
         self.setModel(self.rows_model)
         self.setItemDelegate(RowDelegate(self))
         self.setAccessibleName(name)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from core.calculations.declare import Calculation, Input, Result, Results
 from core.calculations.shared import GEAR_TEETH, MEAN_SPIRAL_ANGLE, PINION_TEETH, PRESSURE_ANGLE, SHAFT_ANGLE
 from core.language import mark
 from core.mechanics.bevel import bevel_geometry
+from core.mechanics.checks import within
 from core.mechanics.lash import (
     backlash_from_angle_mm,
     circumferential_change_mm,
@@ -42,6 +45,11 @@ def _backlash_rates(
     moved: str,
 ) -> Results:
     pair = bevel_geometry(pinion_teeth, gear_teeth, gear_outer_diameter, face_width, mean_spiral_angle, shaft_angle)
+    # Beyond half the cone distance, which no pair has, the cutter's circle would not reach the heel.
+    within("face_width", face_width, 0.0, 0.5 * pair.outer_cone_distance_mm, "mm")
+    # Beyond it one of the two is an internal gear: its pitch angle passes 90°.
+    flattest = math.degrees(math.acos(-min(pair.ratio, 1.0 / pair.ratio)))
+    within("shaft_angle", shaft_angle, 0.0, flattest, "°")
     rates = lash_rates(pair, pressure_angle, is_pinion=moved == "pinion")
     return {
         "normal_heel": rates.normal_heel_ratio,

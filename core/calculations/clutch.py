@@ -20,6 +20,7 @@ from core.mechanics.clutch import (
 )
 
 SUBJECT = mark("Clutch packs")
+LEAST_SHARE = 1e-6
 TEXTBOOK = mark("Textbook")
 MECHANICS = mark("Plain mechanics, without friction on the ramps")
 RAMP_SIGN = mark(
@@ -90,7 +91,9 @@ def _ramp_locking(
 
 
 def _locking(high_torque: float, low_torque: float) -> Results:
-    locking = locking_value(high_torque, above("low_torque", low_torque, 0.0, "N·m"))
+    # Below a millionth of the larger torque the carrier counts as locked solid: its bias has no number.
+    above("low_torque", low_torque, LEAST_SHARE * max(0.0, high_torque), "N·m")
+    locking = locking_value(high_torque, low_torque)
     return {"locking_value": locking, "bias_ratio": bias_ratio(locking)}
 
 

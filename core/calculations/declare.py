@@ -163,6 +163,31 @@ def work_out(calculation: Calculation, typed: Mapping[str, str]) -> Outcome:
     return Outcome(calculation, read, results, given)
 
 
+def refused_inputs(calculation: Calculation, typed: Mapping[str, str]) -> dict[str, RefusedInputError]:
+    """Return why inputs cannot be read, each by itself.
+
+    Parameters
+    ----------
+    calculation : Calculation
+        The rule.
+    typed : mapping of str to str
+        Inputs by key, as typed; one that is empty is none.
+
+    Returns
+    -------
+    dict of str to RefusedInputError
+        By key; what a rule refuses once it has all of them is not among them.
+    """
+    refused = {}
+    for wanted in calculation.inputs:
+        text = typed.get(wanted.key, "").strip()
+        try:
+            _value(wanted, _read(wanted, text)) if text else None
+        except RefusedInputError as error:
+            refused[wanted.key] = error
+    return refused
+
+
 def _unit(kind: str, unit_id: str) -> Unit | None:
     if not KINDS[kind].is_number:
         return None

@@ -162,12 +162,12 @@ CALCULATIONS: tuple[Calculation, ...] = (
             Input("first_spacer", mark("Spacer of the first trial, the thicker one"), "length"),
             Input(
                 "first_torque",
-                mark("Running torque with it"),
+                mark("Running torque with the thicker spacer"),
                 "torque",
                 measured=mark("At the pinion, carrier out, nut at its full torque."),
             ),
             Input("second_spacer", mark("Spacer of the second trial, the thinner one"), "length"),
-            Input("second_torque", mark("Running torque with it"), "torque"),
+            Input("second_torque", mark("Running torque with the thinner spacer"), "torque"),
             Input("wanted_torque", mark("Running torque wanted"), "torque", rule_names=("wanted_nm",)),
         ),
         (

@@ -1,0 +1,1 @@
+"""The calculators: every calculation of the trade, without a job."""

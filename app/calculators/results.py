@@ -1,0 +1,154 @@
+"""What a calculation comes to: figures in both systems of units, what they rest on, what is measured where."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from importlib import import_module
+from importlib.util import find_spec
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
+
+from app import theme
+from app.jobs.form import ENTER_KEYS, unsaid
+from app.theme import GRID, give_role, set_mark
+from app.widgets.figure_view import FigureView
+from app.widgets.sentences import say, words
+from core.calculations import Calculation, Outcome
+from core.calculations.telling import ground_words, result_in_units, result_words
+from core.language import tr
+
+DRAWINGS = "core.sheet.figures.measured"
+
+
+def draw_measured(name: str) -> bytes | None:
+    """Return the drawing of what is measured where as SVG in the colours in force, or None where there is none."""
+    # The figures bring reportlab with them; a window should show before that is loaded.
+    from core.sheet.figures import as_svg
+
+    if not name or find_spec(DRAWINGS) is None:
+        return None
+    drawing = import_module(DRAWINGS).measured_figure(name, theme.current().figure_palette())
+    return None if drawing is None else as_svg(drawing)
+
+
+class Figures(QFrame):
+    """The results themselves, large; it takes the keyboard so that they can be listened to, and Enter leaves it."""
+
+    went_on = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("entry_field")
+        self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        self.state = unsaid()
+        self._shown: list[QLabel] = []
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(GRID, 0, 0, GRID)
+        self._grid.setHorizontalSpacing(3 * GRID)
+        self._grid.setVerticalSpacing(0)
+        self._grid.setColumnStretch(1, 1)
+        self._grid.addWidget(self.state, 0, 0, 1, 2)
+
+    def show_outcome(self, outcome: Outcome) -> None:
+        """Show each result under its name."""
+        self._clear()
+        told = []
+        for result in outcome.calculation.results:
+            value = outcome.results[result.key]
+            label = words(tr(result.label), "body")
+            label.setContentsMargins(0, GRID, 0, 0)
+            self._put([label])
+            self._put(self._figures(result_in_units(result, value), is_number=not isinstance(value, str)))
+            told.append(f"{label.text()}: {result_words(result, value)}")
+        self.setAccessibleName(tr("Results: {results}", results="; ".join(told)))
+
+    def show_state(self, sentence: str, *, is_refusal: bool = False) -> None:
+        """Say why there is no result (yet)."""
+        self._clear()
+        give_role(self.state, "refusal" if is_refusal else "body")
+        say(self.state, sentence)
+        self.setAccessibleName(tr("Results: {results}", results=sentence))
+
+    def _figures(self, texts: Iterable[str], *, is_number: bool) -> Iterator[QLabel]:
+        for text in texts:
+            figure = words(text, "title", wraps=not is_number)
+            figure.setProperty("is_result", True)
+            yield figure
+
+    def _put(self, labels: Iterable[QLabel]) -> None:
+        row = self._grid.rowCount()
+        made = list(labels)
+        for at, label in enumerate(made):
+            self._grid.addWidget(label, row, at, 1, 2 if len(made) == 1 else 1)
+        self._shown += made
+
+    def _clear(self) -> None:
+        say(self.state, "")
+        for label in self._shown:
+            self._grid.removeWidget(label)
+            label.hide()
+            label.deleteLater()
+        self._shown = []
+
+    def figures(self) -> list[str]:
+        """Return the figures shown, in order."""
+        return [label.text() for label in self._shown if label.property("is_result")]
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        set_mark(self, "is_armed", True)
+        super().focusInEvent(event)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        set_mark(self, "is_armed", False)
+        super().focusOutEvent(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter goes on."""
+        if event.key() in ENTER_KEYS:
+            self.went_on.emit()
+        else:
+            super().keyPressEvent(event)
+
+
+class Results(QWidget):
+    """Figures, drawing, formula, source, validity and caution of one calculation."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._name = ""
+        self.figures = Figures()
+        self.drawing = FigureView()
+        self.drawing.hide()
+        self._grounds = QVBoxLayout()
+        self._grounds.setSpacing(GRID)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, GRID, GRID)
+        column.setSpacing(2 * GRID)
+        column.addWidget(self.figures)
+        column.addLayout(self._grounds)
+        column.addWidget(self.drawing)
+        column.addStretch(1)
+
+    def show_calculation(self, calculation: Calculation) -> None:
+        """Show what another calculation rests on, and draw what it measures."""
+        while (item := self._grounds.takeAt(0)) is not None:
+            if (widget := item.widget()) is not None:
+                widget.hide()
+                widget.deleteLater()
+        for key, sentence in ground_words(calculation).items():
+            # A word and a colour for what can hurt somebody.
+            label = words(sentence, "body" if key == "caution" else "quiet")
+            label.setProperty("tone", "uncertain" if key == "caution" else "")
+            self._grounds.addWidget(label)
+        self._name = calculation.figure
+        self.drawing.setAccessibleName(tr("What is measured where: {name}", name=tr(calculation.label)))
+        self.draw()
+
+    def draw(self) -> None:
+        """Draw what is measured where, in the colours in force."""
+        svg = draw_measured(self._name)
+        self.drawing.setVisible(svg is not None)
+        if svg is not None:
+            self.drawing.show_figure(svg, self.drawing.accessibleName(), "")
