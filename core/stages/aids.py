@@ -156,38 +156,6 @@ def _heating(context: Context, trial: int) -> Mapping[str, str | None]:
     return {"bore": exact("length", bore), "interference": exact("length", tight), "clearance": FITTING_CLEARANCE}
 
 
-def scale_entries(group: str) -> tuple[Entry, ...]:
-    """Return what turning torque from a spring scale needs."""
-    return (
-        Entry(
-            "pull",
-            mark("Pull on the cord, running"),
-            "force",
-            "n",
-            needed=0,
-            lowest=0.0,
-            highest=2000.0,
-            is_trial=True,
-            help=mark("Only with a spring scale: wind a cord round the carrier and pull slowly."),
-            group=group,
-        ),
-        _size(
-            "pull_diameter",
-            mark("Diameter the cord is wound on"),
-            mark("Only with a spring scale: measure across the surface the cord lies on."),
-            group,
-            is_trial=True,
-        ),
-    )
-
-
-def _scale(context: Context, trial: int) -> Mapping[str, str | None]:
-    return {
-        "force": _read(context, "preload", "pull", "force", trial=trial),
-        "diameter": _read(context, "preload", "pull_diameter", trial=trial),
-    }
-
-
 HEATING_DERIVED = worked(
     "heat_cones_to",
     mark("Heat the cone to"),
@@ -196,9 +164,6 @@ HEATING_DERIVED = worked(
     _heating,
     limit="cone_temperature",
     help=mark("With 0.02 mm of room to slide on (common practice); open bearings stay at or below 120 °C."),
-)
-SCALE_DERIVED = worked(
-    "torque_from_pull", mark("Turning torque from the pull"), "pull-torque", "torque", _scale, is_trial=True
 )
 
 # -- backlash ----------------------------------------------------------------------------------------------------------

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from core.language import mark, tr
 from core.quantities import Amount, show
-from core.stages.aids import HEATING_DERIVED, SCALE_DERIVED, heating_entries, scale_entries
+from core.stages.aids import HEATING_DERIVED, heating_entries
 from core.stages.card import ADJUSTER_NUTS
 from core.stages.conditions import HAMMER, HEAVY, HOT, MAKER_FIRST, NIP, note
 from core.stages.context import Context
@@ -96,7 +96,6 @@ ENTRIES: tuple[Entry, ...] = (
             ),
         )
     ),
-    *scale_entries(_TRIAL),
     accept_entry(mark("Accept the trial that stays: it fixes the ring sum for the rest of the job.")),
     note(),
 )
@@ -175,7 +174,6 @@ PRELOAD = Stage(
             sheet_label=mark("Side-bearing turning torque"),
         ),
         HEATING_DERIVED,
-        SCALE_DERIVED,
     ),
     figure="preload",
     accept=ACCEPT,
