@@ -177,7 +177,7 @@ class Rows:
         words = self._parts.type.paragraph(STYLES.body, value.own, *other_units(value))
         return [
             [self._parts.type.paragraph(STYLES.body, tr(derived.label))],
-            [words, self._parts.quiet(_how(state))],
+            [words, self._parts.type.paragraph(STYLES.quiet, _how(state))],
             self._limit(state.limit, derived.kind, derived.unit),
             self._verdict(state.verdict, is_missing=False),
         ]
