@@ -34,7 +34,8 @@ def found(text: str) -> list[Calculation]:
 
 
 def _all_words(declared: Calculation) -> str:
-    labels = (declared.label, declared.subject, *(part.label for part in (*declared.inputs, *declared.results)))
+    labels = [declared.label, declared.subject, *(i.label for i in declared.inputs)]
+    labels += [r.label for r in declared.results]
     return " ".join((declared.key, *map(tr, labels))).casefold()
 
 

@@ -89,13 +89,17 @@ class Inputs(QWidget):
 
     def label(self, key: str) -> str:
         """Return what an input or result is called on the page, by its key."""
-        parts = (*self.calculation.inputs, *self.calculation.results)
-        return next((tr(part.label) for part in parts if part.key == key), key)
+        labels = {part.key: part.label for part in self.calculation.results}
+        labels |= {part.key: part.label for part in self.calculation.inputs}
+        return tr(labels[key]) if key in labels else key
 
     def missing(self) -> list[str]:
         """Return the names of what must still be given."""
+        return [self.label(key) for key in self._missing()]
+
+    def _missing(self) -> list[str]:
         typed = self.form.values()
-        return [tr(i.label) for i in self.calculation.inputs if not (i.default or typed[i.key].strip())]
+        return [i.key for i in self.calculation.inputs if not (i.default or typed[i.key].strip())]
 
     def outcome(self) -> Outcome:
         """Work it out as it stands; UserError where it cannot be."""
@@ -123,16 +127,21 @@ class Inputs(QWidget):
     def _judge_all_but(self, armed: QWidget) -> None:
         refusals = self.refusals()
         for key, field in self.form.fields.items():
-            if field is not armed:
+            # An empty field keeps saying that it is missing, if it was asked for.
+            if field is not armed and field.value().strip():
                 field.refuse(refusals.get(key, ""))
 
     def _hand_in(self) -> None:
         refusals = self.refusals()
-        empty = [i.key for i in self.calculation.inputs if not (i.default or self.form.values()[i.key].strip())]
-        refusals |= {key: tr("{what} is missing.", what=self.label(key)) for key in empty}
+        refusals |= {key: tr("{what} is missing.", what=self.label(key)) for key in self._missing()}
         self.form.refuse(refusals)
         if not refusals:
             self.done.emit()
+
+    def last_stop(self) -> QWidget:
+        """Return where the Tab key stops last."""
+        inside = self.form.findChildren(QWidget)
+        return [w for w in inside if w.focusPolicy() & Qt.FocusPolicy.TabFocus and w.focusProxy() is None][-1]
 
     def go_to_first(self) -> None:
         """Give the keyboard to the first input."""

@@ -57,6 +57,8 @@ class CalculatorsPage(QWidget):
             made.changed.connect(self._work_out)
             made.done.connect(self.results.figures.setFocus)
             self._stack.addWidget(made)
+            # Tab goes as the eye does: the results come after the inputs, whenever those were made.
+            QWidget.setTabOrder(made.last_stop(), self.results.figures)
         self._stack.setCurrentWidget(self._inputs[calculation.key])
         self.results.show_calculation(calculation)
         self._work_out()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from importlib import import_module
 from importlib.util import find_spec
 
@@ -12,10 +11,12 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app import theme
 from app.jobs.form import ENTER_KEYS, unsaid
+from app.jobs.rows import EDGE
 from app.theme import GRID, give_role, set_mark
 from app.widgets.figure_view import FigureView
 from app.widgets.sentences import say, words
 from core.calculations import Calculation, Outcome
+from core.calculations.declare import Result
 from core.calculations.telling import ground_words, result_in_units, result_words
 from core.language import tr
 
@@ -43,58 +44,68 @@ class Figures(QFrame):
         self.setObjectName("entry_field")
         self.setFocusPolicy(Qt.FocusPolicy.TabFocus)
         self.state = unsaid()
-        self._shown: list[QLabel] = []
-        self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(GRID, 0, 0, GRID)
-        self._grid.setHorizontalSpacing(3 * GRID)
-        self._grid.setVerticalSpacing(0)
-        self._grid.setColumnStretch(1, 1)
-        self._grid.addWidget(self.state, 0, 0, 1, 2)
+        self._lines: dict[str, tuple[QLabel, ...]] = {}
+        self._body = QWidget()
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(GRID, 0, 0, GRID)
+        self._column.setSpacing(0)
+        self._column.addWidget(self.state)
+        self._column.addWidget(self._body)
+
+    def show_calculation(self, calculation: Calculation) -> None:
+        """Make room for the results of another calculation: a name, and its figures below."""
+        self._column.removeWidget(self._body)
+        self._body.hide()
+        self._body.deleteLater()
+        self._body = QWidget()
+        grid = QGridLayout(self._body)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(3 * GRID)
+        grid.setVerticalSpacing(0)
+        grid.setColumnStretch(1, 1)
+        self._lines = {}
+        for result in calculation.results:
+            name = words(tr(result.label), "body")
+            name.setContentsMargins(0, GRID, 0, 0)
+            grid.addWidget(name, grid.rowCount(), 0, 1, 2)
+            self._lines[result.key] = self._line(grid, result)
+        self._column.addWidget(self._body)
+
+    def _line(self, grid: QGridLayout, result: Result) -> tuple[QLabel, ...]:
+        row = grid.rowCount()
+        if result.shown_unit is None:
+            answer = words(role="title")
+            grid.addWidget(answer, row, 0, 1, 2)
+            return (answer,)
+        figures = words(role="title", wraps=False), words(role="title", wraps=False)
+        for at, figure in enumerate(figures):
+            grid.addWidget(figure, row, at)
+        return figures
 
     def show_outcome(self, outcome: Outcome) -> None:
         """Show each result under its name."""
-        self._clear()
+        say(self.state, "")
         told = []
         for result in outcome.calculation.results:
             value = outcome.results[result.key]
-            label = words(tr(result.label), "body")
-            label.setContentsMargins(0, GRID, 0, 0)
-            self._put([label])
-            self._put(self._figures(result_in_units(result, value), is_number=not isinstance(value, str)))
-            told.append(f"{label.text()}: {result_words(result, value)}")
+            for label, text in zip(self._lines[result.key], result_in_units(result, value), strict=False):
+                label.setText(text)
+            told.append(f"{tr(result.label)}: {result_words(result, value)}")
+        self._body.show()
         self.setAccessibleName(tr("Results: {results}", results="; ".join(told)))
 
     def show_state(self, sentence: str, *, is_refusal: bool = False) -> None:
-        """Say why there is no result (yet)."""
-        self._clear()
+        """Say why there is no result (yet); one of other inputs must not stand beside these."""
+        self._body.hide()
         give_role(self.state, "refusal" if is_refusal else "body")
         say(self.state, sentence)
         self.setAccessibleName(tr("Results: {results}", results=sentence))
 
-    def _figures(self, texts: Iterable[str], *, is_number: bool) -> Iterator[QLabel]:
-        for text in texts:
-            figure = words(text, "title", wraps=not is_number)
-            figure.setProperty("is_result", True)
-            yield figure
-
-    def _put(self, labels: Iterable[QLabel]) -> None:
-        row = self._grid.rowCount()
-        made = list(labels)
-        for at, label in enumerate(made):
-            self._grid.addWidget(label, row, at, 1, 2 if len(made) == 1 else 1)
-        self._shown += made
-
-    def _clear(self) -> None:
-        say(self.state, "")
-        for label in self._shown:
-            self._grid.removeWidget(label)
-            label.hide()
-            label.deleteLater()
-        self._shown = []
-
     def figures(self) -> list[str]:
         """Return the figures shown, in order."""
-        return [label.text() for label in self._shown if label.property("is_result")]
+        if self._body.isHidden():
+            return []
+        return [label.text() for line in self._lines.values() for label in line if label.text()]
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         set_mark(self, "is_armed", True)
@@ -123,6 +134,8 @@ class Results(QWidget):
         self.drawing.hide()
         self._grounds = QVBoxLayout()
         self._grounds.setSpacing(GRID)
+        # In line with the figures, which stand behind an edge.
+        self._grounds.setContentsMargins(GRID + EDGE, 0, 0, 0)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, GRID, GRID)
         column.setSpacing(2 * GRID)
@@ -133,6 +146,7 @@ class Results(QWidget):
 
     def show_calculation(self, calculation: Calculation) -> None:
         """Show what another calculation rests on, and draw what it measures."""
+        self.figures.show_calculation(calculation)
         while (item := self._grounds.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.hide()

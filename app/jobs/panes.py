@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QEvent, QSize
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QWidget
 
@@ -49,6 +49,15 @@ class Panes(QWidget):
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Turn the panes when the page became too narrow or wide enough for them."""
         super().resizeEvent(event)
+        self._turn()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Turn them too when the text became larger or smaller."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._turn()
+
+    def _turn(self) -> None:
         is_wide = self.width() >= self._least * self.fontMetrics().horizontalAdvance("0")
         if is_wide != self.is_wide:
             self._arrange(is_wide=is_wide)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from calculation_cases import CASES
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QTableView, QWidget
@@ -22,6 +23,7 @@ from app import theme
 from app.settings import Settings
 from app.window import Window
 from core import language
+from core.calculations import CALCULATIONS, calculation
 from core.quantities import KINDS
 from core.stages import STAGES
 
@@ -115,6 +117,26 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         window.bench.turn_to(stage.key)
         qtbot.wait(50)
         found[stage.key] = escaped(window.bench, data)
+    assert {page: words for page, words in found.items() if words} == {}
+
+
+def test_no_word_escapes_among_the_calculations(window: Window, qtbot: QtBot) -> None:
+    # Names of threads and property classes are the standards' own.
+    data = [key for c in CALCULATIONS for i in c.inputs if i.kind == "text" for key, _ in i.choices]
+    window.show_calculators()
+    found = {"": escaped(window.calculators, data)}
+    for declared in CALCULATIONS:
+        window.calculators.open(declared)
+        found[declared.key] = escaped(window.calculators, data)
+    for case in CASES:
+        window.calculators.open(calculation(case.key))
+        assert window.calculators.inputs is not None
+        window.calculators.inputs.form.put(case.typed)
+        window.calculators.show_calculation(CALCULATIONS[0])
+        window.calculators.show_calculation(calculation(case.key))
+        # What was shown before goes with the next turn of the events.
+        qtbot.wait(1)
+        found[f"{case.key}, worked out"] = escaped(window.calculators, data)
     assert {page: words for page, words in found.items() if words} == {}
 
 
