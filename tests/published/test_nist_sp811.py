@@ -48,6 +48,18 @@ EXACT = [
     ("temperature_difference", "f_diff", Fraction(5, 9)),  # B.8: degree Fahrenheit (interval) 5.555 556 E-01 K
     ("viscosity", "cst", Fraction(1)),  # B.8: centistokes 1.0 E-06 m²/s
     ("ratio", "percent", Fraction(1, 100)),
+    ("area", "cm2", Fraction(100)),
+    ("area", "in2", INCH_MM**2),  # B.8: square inch (in²) 6.4516 E+02 mm²
+    ("stress", "n_mm2", Fraction(1)),
+    ("stress", "gpa", Fraction(1000)),
+    ("stress", "pa", Fraction(1, 10**6)),
+    ("stress", "psi", POUND_KG * GRAVITY / INCH_MM**2),
+    ("stress", "ksi", 1000 * POUND_KG * GRAVITY / INCH_MM**2),
+    ("stiffness", "kn_mm", Fraction(1000)),
+    ("stiffness", "n_um", Fraction(1000)),
+    ("stiffness", "lbf_in", POUND_KG * GRAVITY / INCH_MM),
+    ("expansion", "ppm_k", Fraction(1, 10**6)),
+    ("expansion", "ppm_f", Fraction(9, 5) / 10**6),  # a Fahrenheit interval is 5/9 K
 ]
 
 PRINTED = [
@@ -56,6 +68,8 @@ PRINTED = [
     ("torque", "lbf_ft", 1.355818, 0.5e-6),  # pound-force foot
     ("torque", "ozf_in", 7.061552e-03, 0.5e-9),  # ounce (avoirdupois)-force inch
     ("force", "lbf", 4.448222, 0.5e-6),  # pound-force
+    ("stress", "psi", 6.894757e-03, 0.5e-9),  # pound-force per square inch (psi) 6.894 757 E+03 Pa
+    ("stiffness", "lbf_in", 1.751268e-01, 0.5e-7),  # pound-force per inch 1.751 268 E+02 N/m
     ("volume", "us_gal", 3.785412, 0.5e-6),  # gallon (U.S.)
     ("volume", "us_qt", 9.463529e-01, 0.5e-7),  # quart (U.S. liquid)
     ("volume", "us_pt", 4.731765e-01, 0.5e-7),  # pint (U.S. liquid)
