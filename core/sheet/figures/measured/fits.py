@@ -55,6 +55,7 @@ def heat_to_fit(palette: Palette) -> Drawing:
     s.leader((256, 218), (194, high + 3))
     s.note((260, 222), named("heat-to-fit", "interference"), 150, "start")
     s.note((240, 44), named("heat-to-fit", "clearance"), 150, "start")
+    s.note((210, 14), tr("Both on the diameter: half of it shows on each side"), 380, most=1)
     s.leader((236, 46), (206, low - 9))
     for y in (low - 12, high + 12):
         s.path(((128, y), (208, y)), colour=palette.accent, dash=4)
