@@ -240,5 +240,6 @@ CALCULATIONS: tuple[Calculation, ...] = (
         mark("R_p0.2 as ISO 898-1 defines it; otherwise common practice"),
         mark("Not for bolts tightened by angle, corroded or damaged ones: those are new."),
         mark("A maker's manual that asks for new bolts comes first. In doubt fit new ones."),
+        "bolt_length",
     ),
 )

@@ -153,7 +153,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         mark("height = Σ plates; clearance = space − height"),
         mark("Plain arithmetic"),
         caution=SPRING_CAUTION,
-        figure="clutch_pack",
+        figure="plate_pack",
     ),
     Calculation(
         "plate-wear",

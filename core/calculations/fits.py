@@ -207,6 +207,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         mark("Expansion: textbook; limits: a bearing maker's mounting instruction"),
         mark("Up to 120 °C, greased or sealed bearings up to 80 °C; where more is needed cool the seat or press."),
         HOT,
+        "heat_to_fit",
     ),
     Calculation(
         "bore-growth",
@@ -223,6 +224,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         mark("Δd = α d (t − t0)"),
         mark("A bearing maker's chart: bore 100 mm at 100 °C → 0.0873 mm at 10.91 ppm/K"),
         caution=HOT,
+        figure="heat_to_fit",
     ),
     Calculation(
         "press-fit",

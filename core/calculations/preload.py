@@ -174,7 +174,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         BEARING_FORMULA,
         BEARING_SOURCE,
         BEARING_VALID,
-        figure="preload_curve",
+        figure="preload",
     ),
     Calculation(
         "preload-from-load",
@@ -186,7 +186,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         BEARING_FORMULA,
         BEARING_SOURCE,
         BEARING_VALID,
-        figure="preload_curve",
+        figure="preload",
     ),
     Calculation(
         "preload-from-torque",
@@ -198,7 +198,7 @@ CALCULATIONS: tuple[Calculation, ...] = (
         BEARING_FORMULA,
         BEARING_SOURCE,
         BEARING_VALID,
-        figure="preload_curve",
+        figure="preload",
     ),
     Calculation(
         "friction-arm",
