@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from importlib import import_module
-from importlib.util import find_spec
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
@@ -20,17 +17,14 @@ from core.calculations.declare import Result
 from core.calculations.telling import ground_words, result_in_units, result_words
 from core.language import tr
 
-DRAWINGS = "core.sheet.figures.measured"
-
 
 def draw_measured(name: str) -> bytes | None:
     """Return the drawing of what is measured where as SVG in the colours in force, or None where there is none."""
     # The figures bring reportlab with them; a window should show before that is loaded.
     from core.sheet.figures import as_svg
+    from core.sheet.figures.measured import measured_figure
 
-    if not name or find_spec(DRAWINGS) is None:
-        return None
-    drawing = import_module(DRAWINGS).measured_figure(name, theme.current().figure_palette())
+    drawing = measured_figure(name, theme.current().figure_palette()) if name else None
     return None if drawing is None else as_svg(drawing)
 
 

@@ -16,12 +16,12 @@ from app import theme
 from app.calculators.finder import found
 from app.calculators.inputs import AmountField
 from app.calculators.page import CalculatorsPage
-from app.calculators.results import DRAWINGS
 from app.jobs.form import ChoiceField
 from app.jobs.panes import Panes
 from core.calculations import CALCULATIONS, Calculation, calculation, work_out
 from core.calculations.declare import refused_inputs
 from core.calculations.telling import result_in_units
+from core.sheet.figures.measured import MEASURED
 
 RING_SWAP = {"ring_gear_side": "0.250 in", "opposite_side": "0.265 in", "move": "0.010 in", "preload_add": "0.004 in"}
 
@@ -209,13 +209,12 @@ def test_each_input_is_refused_by_itself() -> None:
 
 @pytest.mark.parametrize("scheme", ["light", "dark", "contrast"])
 def test_a_drawing_is_shown_only_where_there_is_one(page: CalculatorsPage, scheme: str) -> None:
-    measured = pytest.importorskip(DRAWINGS)
     theme.apply(QApplication.instance(), scheme)
     page.theme_changed()
     for declared in CALCULATIONS:
         page.open(declared)
         page.theme_changed()
-        assert page.results.drawing.isVisibleTo(page) == (declared.figure in measured.MEASURED), declared.key
+        assert page.results.drawing.isVisibleTo(page) == (declared.figure in MEASURED), declared.key
 
 
 @pytest.mark.parametrize("scale", [100, 200])
