@@ -7,7 +7,7 @@ from core.calculations.shared import GEAR_TEETH, MEAN_SPIRAL_ANGLE, PINION_TEETH
 from core.language import mark
 from core.mechanics.bevel import bevel_geometry, gear_ratio, is_hunting
 from core.mechanics.hypoid import hypoid_offset_angle_deg, hypoid_pinion_mean_diameter_mm
-from core.mechanics.lash import recommended_backlash_mm
+from core.mechanics.recommended import recommended_backlash_mm
 
 SUBJECT = mark("Gears")
 

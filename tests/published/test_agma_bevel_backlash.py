@@ -5,7 +5,7 @@ Printed to 0.001 in; the whole table down to 50 per inch.
 
 import pytest
 
-from core.mechanics.lash import recommended_backlash_inch, recommended_backlash_mm
+from core.mechanics.recommended import recommended_backlash_inch, recommended_backlash_mm
 
 TABLE = [
     # diametral pitch from, to; quality 7–13; quality 3–6

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import RangeError
-from core.mechanics import lash
+from core.mechanics import lash, recommended
 from core.mechanics.bevel import bevel_geometry
 
 moves = st.floats(-1.0, 1.0)
@@ -83,9 +83,9 @@ def test_three_ways_of_measuring_are_named():
 
 @given(st.floats(0.6, 25.0))
 def test_recommended_backlash_grows_with_the_module(module_mm):
-    low_mm, high_mm = lash.recommended_backlash_mm(module_mm)
+    low_mm, high_mm = recommended.recommended_backlash_mm(module_mm)
     assert low_mm < high_mm
-    assert lash.recommended_backlash_mm(25.4)[1] >= high_mm
+    assert recommended.recommended_backlash_mm(25.4)[1] >= high_mm
 
 
 @pytest.mark.parametrize(
@@ -101,9 +101,9 @@ def test_recommended_backlash_grows_with_the_module(module_mm):
         lambda: lash.tangential_backlash_mm(0.1, 90.0, 90.0, 80.0),
         lambda: lash.backlash_from_angle_mm(50.0, 90.0),
         lambda: lash.backlash_from_angle_mm(1.0, 90.0, 0.5),
-        lambda: lash.recommended_backlash_inch(0.9),
-        lambda: lash.recommended_backlash_inch(50.0),
-        lambda: lash.recommended_backlash_mm(0.0),
+        lambda: recommended.recommended_backlash_inch(0.9),
+        lambda: recommended.recommended_backlash_inch(50.0),
+        lambda: recommended.recommended_backlash_mm(0.0),
     ],
 )
 def test_refusals(call):
