@@ -1,4 +1,4 @@
-"""Backlash: what a move does to it, what a gauge shows of it, and how much of it AGMA recommends.
+"""Backlash: what a move does to it, and what a gauge shows of it.
 
 Derived geometry (checked against TM 9-2320-289-34, Table 6-1), no offset; see `bevel` for the pitch cones. A hypoid
 reads 20–55 % more per mm of pinion move than these formulas say: there the first real move teaches the rate.

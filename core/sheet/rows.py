@@ -177,10 +177,16 @@ class Rows:
         words = self._parts.type.paragraph(STYLES.body, value.own, *other_units(value))
         return [
             [self._parts.type.paragraph(STYLES.body, tr(derived.label))],
-            [words, self._parts.type.paragraph(STYLES.quiet, _how(state))],
+            [words, self._parts.quiet(tr("computed"))],
             self._limit(state.limit, derived.kind, derived.unit),
-            self._verdict(state.verdict, is_missing=False),
+            # The widest column: a formula with its inputs is a long line.
+            [*self._verdict(state.verdict, is_missing=False), *self._how(state)],
         ]
+
+    def _how(self, state: DerivedState) -> list[Flowable]:
+        """Return how a value came about: inputs, formula and source of a calculation, or why there is no value."""
+        how = working_words(state.outcome) if state.outcome is not None else state.trouble
+        return [self._parts.type.paragraph(STYLES.quiet, shortened(how, 6 * LONGEST_CELL))] if how else []
 
     def _long_text(self, field: FieldState) -> list[Flowable]:
         """Return a text too long for a cell: its label, who wrote it, and all of it."""
@@ -219,10 +225,3 @@ def _is_long(group: Sequence[FieldState]) -> bool:
         and field.entry.kind == "text"
         and any(len(text) > LONGEST_CELL or "\n" in text for text in texts)
     )
-
-
-def _how(state: DerivedState) -> str:
-    """Say how a value came about: the inputs, the formula and its source where a calculation was used."""
-    if state.outcome is not None:
-        return shortened(working_words(state.outcome), 6 * LONGEST_CELL)
-    return state.trouble or tr("computed")
