@@ -7,6 +7,8 @@
     │   ├── InputError       what was typed or passed cannot be used
     │   │   └── RangeError   a value outside what the rule is valid for
     │   ├── RuleError        the trade's rules refuse it (ring sum, order of stages)
+    │   │   └── ConflictError    somebody else changed it meanwhile
+    │   ├── AccessError      a PIN is wrong or missing, or the owner must do it
     │   ├── NotFoundError    no such job, unit, card, gauge or person
     │   └── LogbookError     the logbook cannot be opened, written or upgraded
     │       └── NewerLogbookError   it was written by a newer program
@@ -66,6 +68,14 @@ class RangeError(InputError):
 
 class RuleError(UserError):
     """The trade's own rules refuse it."""
+
+
+class ConflictError(RuleError):
+    """Somebody else changed it meanwhile; what was typed stays, and the person looks again."""
+
+
+class AccessError(UserError):
+    """A PIN is wrong, missing or must wait, or only the owner may do it."""
 
 
 class NotFoundError(UserError):

@@ -26,6 +26,19 @@ class Shop:
     name: str = ""
     address: str = ""
     units: str = "metric"
+    version: int = 0
+
+
+@dataclass(frozen=True)
+class ShopRules:
+    """What the owner settled, as it was in force at one moment.
+
+    `overdue` says what a gauge past its calibration does to a verdict: ``mark`` only marks it, ``widen`` takes the
+    stated error `overdue_factor` times, ``withhold`` gives no verdict.
+    """
+
+    overdue: str = "mark"
+    overdue_factor: float = 2.0
 
 
 @dataclass(frozen=True)
@@ -35,6 +48,20 @@ class Person:
     id: int
     name: str
     role: str = "bench"
+    has_pin: bool = False
+    is_active: bool = True
+    version: int = 1
+
+
+@dataclass(frozen=True)
+class ZeroCheck:
+    """What a gauge showed at its zero [canonical unit of its kind], and whether that was good enough to go on."""
+
+    at: datetime
+    value: float
+    is_good: bool
+    person: str = ""
+    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,7 +69,8 @@ class Gauge:
     """A measuring instrument.
 
     `use` says what it is for (``dial``, ``torque``, ``micrometer`` …, the word an entry asks for);
-    `resolution` and `stated_error` (±) are in the canonical unit of `kind`.
+    `resolution` and `stated_error` (±) are in the canonical unit of `kind`. `calibrations` are all the days it was
+    found good on, oldest first, `calibrated_on` the newest of them; `zeros` its zero checks, oldest first.
     """
 
     id: int
@@ -53,6 +81,10 @@ class Gauge:
     stated_error: float
     calibrated_on: date | None = None
     interval_months: int | None = None
+    is_retired: bool = False
+    calibrations: tuple[date, ...] = ()
+    zeros: tuple[ZeroCheck, ...] = ()
+    version: int = 1
 
 
 @dataclass(frozen=True)
@@ -69,6 +101,91 @@ class Ring:
     def thickness_mm(self) -> float:
         """Measured thickness [mm] where there is one, else nominal."""
         return self.nominal_mm if self.measured_mm is None else self.measured_mm
+
+
+@dataclass(frozen=True)
+class Part:
+    """One kind of piece in the drawer: ring, shim, spacer, seal or bearing.
+
+    `count` pieces are free in the drawer; what a job holds is not among them. `measured_mm` are the places of the last
+    time it was measured [mm], empty where only the nominal thickness is known.
+    """
+
+    id: int
+    kind: str
+    name: str
+    place: str
+    nominal_mm: float | None
+    count: int
+    reorder_level: int = 0
+    measured_mm: tuple[float, ...] = ()
+    is_retired: bool = False
+    version: int = 1
+    uid: str = ""
+
+    @property
+    def thickness_mm(self) -> float | None:
+        """Mean of the measured places [mm], else nominal, else None."""
+        return sum(self.measured_mm) / len(self.measured_mm) if self.measured_mm else self.nominal_mm
+
+
+@dataclass(frozen=True)
+class PartMove:
+    """Something that happened to the pieces of a part; `pieces` is what it added to those free in the drawer.
+
+    A job's hold on a piece goes ``reserved`` (a trial took it), ``fitted`` (the trial was accepted), ``unfitted``
+    (the acceptance was taken back), ``returned`` (another piece took its place).
+    """
+
+    id: int
+    part_id: int
+    what: str
+    pieces: int
+    at: datetime
+    person: str = ""
+    job_id: int | None = None
+    stage: str = ""
+    entry: str = ""
+    trial: int = 0
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Photo:
+    """A picture bound to a place in a job, without its bytes; `strike_reason` is why it no longer counts."""
+
+    id: int
+    job_id: int
+    stage: str
+    entry: str
+    position: str
+    trial: int
+    reading_id: int | None
+    caption: str
+    digest: str
+    width: int
+    height: int
+    person: str
+    at: datetime
+    strike_reason: str = ""
+    uid: str = ""
+
+
+@dataclass(frozen=True)
+class TrailEntry:
+    """One entry of the trail: who did what to which row, at which bench, when."""
+
+    id: int
+    at: datetime
+    bench: str
+    person: str
+    doing: str
+    job_id: int | None
+    what: str
+    table: str
+    row_id: int
+    content: Mapping[str, object]
+    chain: str
 
 
 @dataclass(frozen=True)
@@ -149,6 +266,8 @@ class Job:
     signed_at: datetime | None = None
     signed_by: str = ""
     reopen_reason: str = ""
+    uid: str = ""
+    version: int = 1
 
 
 @dataclass(frozen=True)

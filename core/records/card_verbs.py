@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from sqlalchemy import Connection, Row, func, insert, select
+from sqlalchemy import Connection, Row, func, select
 
 from core.errors import InputError
 from core.facts import CardFact, Limit, SpecCard
@@ -81,16 +81,15 @@ class CardVerbs(UnitOfWork):
         revision = tables.spec_revision
         last = self._row(select(func.max(revision.c.revision)).where(revision.c.card_id == card_id))
         now = self._clock()
-        added = self._insert(
-            insert(revision).values(
-                card_id=card_id,
-                revision=1 + ((last[0] or 0) if last else 0),
-                made_at=to_time_text(now, now),
-                made_by=line(by, tr("The name")),
-            )
+        added = self._add(
+            revision,
+            card_id=card_id,
+            revision=1 + ((last[0] or 0) if last else 0),
+            made_at=to_time_text(now, now),
+            made_by=line(by, tr("The name")),
         )
         for row in (*limit_rows, *fact_rows):
-            self._insert(insert(tables.spec_value).values(revision_id=added, **row))
+            self._add(tables.spec_value, revision_id=added, **row)
         return self.card(added)
 
     def _family(self, family: str) -> int:
@@ -98,7 +97,7 @@ class CardVerbs(UnitOfWork):
         found = self._row(select(card.c.id).where(card.c.family_key == fold(family)))
         if found is not None:
             return int(found.id)
-        return self._insert(insert(card).values(family=family, family_key=fold(family)))
+        return self._add(card, family=family, family_key=fold(family))
 
 
 def _need_distinct(keys: list[str]) -> None:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Select, and_, insert, or_, select, update
+from sqlalchemy import ColumnElement, Row, Select, and_, func, or_, select
 
 from core.errors import InputError, RuleError
 from core.facts import Job, JobEvent
@@ -22,6 +22,7 @@ from core.records.texts import (
     fold,
     from_time_text,
     line,
+    look_key,
     note,
     number,
     serial_key,
@@ -157,33 +158,34 @@ class JobVerbs(CardVerbs):
         number = self._free_number(number)
         texts = {"customer": customer, "contact": contact, "vehicle": vehicle, "asked_for": asked_for}
         texts = {field: _field_text(field, text) for field, text in texts.items()}
-        unit_id, unit_serial = self._unit(serial)
-        job_id = self._insert(
-            insert(tables.job).values(
-                number=number,
-                number_key=fold(number),
-                unit_id=unit_id,
-                customer_id=self._customer(texts["customer"], texts["contact"]),
-                revision_id=self.card(card_id).id,
-                vehicle=texts["vehicle"],
-                asked_for=texts["asked_for"],
-                ring_gear_teeth=whole(ring_gear_teeth, tr("The number of ring-gear teeth"), 1, MOST_TEETH),
-                pinion_teeth=whole(pinion_teeth, tr("The number of pinion teeth"), 1, MOST_TEETH),
-                tag_ratio=_ratio(tag_ratio),
-                is_limited_slip=int(is_limited_slip),
-                search_text=_search_text(number, unit_serial, texts),
-            )
+        job_id = self._add(
+            tables.job,
+            number=number,
+            number_key=fold(number),
+            unit_id=self._unit(serial),
+            customer_id=self._customer(texts["customer"], texts["contact"]),
+            revision_id=self.card(card_id).id,
+            vehicle=texts["vehicle"],
+            asked_for=texts["asked_for"],
+            ring_gear_teeth=whole(ring_gear_teeth, tr("The number of ring-gear teeth"), 1, MOST_TEETH),
+            pinion_teeth=whole(pinion_teeth, tr("The number of pinion teeth"), 1, MOST_TEETH),
+            tag_ratio=_ratio(tag_ratio),
+            is_limited_slip=int(is_limited_slip),
         )
         self._happened(job_id, "opened", by, at)
         return self.job(job_id)
 
-    def change_job(self, job_id: int, field: str, text: str, person: str, reason: str, at: datetime) -> Job:
+    def change_job(
+        self, job_id: int, field: str, text: str, person: str, reason: str, at: datetime, *, seen: int | None = None
+    ) -> Job:
         """Correct customer, contact, vehicle or what was asked for; the old and the new words stay in the events.
 
         Raises
         ------
         RuleError
             The job is signed.
+        ConflictError
+            It is no longer the version `seen`.
         InputError
             The field may not be corrected, or the text cannot be kept.
         """
@@ -196,15 +198,13 @@ class JobVerbs(CardVerbs):
         old, texts[field] = texts[field], _field_text(field, text)
         if texts[field] == old:
             return job
-        self._update(
-            update(tables.job)
-            .where(tables.job.c.id == job_id)
-            .values(
-                customer_id=self._customer(texts["customer"], texts["contact"]),
-                vehicle=texts["vehicle"],
-                asked_for=texts["asked_for"],
-                search_text=_search_text(job.number, job.serial, texts),
-            )
+        self._change(
+            tables.job,
+            job_id,
+            seen=seen,
+            customer_id=self._customer(texts["customer"], texts["contact"]),
+            vehicle=texts["vehicle"],
+            asked_for=texts["asked_for"],
         )
         why = note(reason, tr("The reason"))
         self._happened(job_id, "corrected", person, at, field=field, old=old, new=texts[field], reason=why)
@@ -271,14 +271,13 @@ class JobVerbs(CardVerbs):
         return job
 
     def _happened(self, job_id: int, what: str, by: str, at: datetime, **detail: str) -> None:
-        self._insert(
-            insert(tables.job_event).values(
-                job_id=job_id,
-                what=what,
-                at=to_time_text(at, self._clock()),
-                person=line(by, tr("The name")),
-                detail=json.dumps(detail, ensure_ascii=False, sort_keys=True),
-            )
+        self._add(
+            tables.job_event,
+            job_id=job_id,
+            what=what,
+            at=to_time_text(at, self._clock()),
+            person=line(by, tr("The name")),
+            detail=json.dumps(detail, ensure_ascii=False, sort_keys=True),
         )
 
     def _free_number(self, number: str) -> str:
@@ -290,8 +289,8 @@ class JobVerbs(CardVerbs):
             )
         return number
 
-    def _unit(self, serial: str) -> tuple[int, str]:
-        """Return id and serial number of the unit, as first written down; an unknown one is added."""
+    def _unit(self, serial: str) -> int:
+        """Return the id of the unit, however its serial number was typed; an unknown one is added."""
         serial = line(serial, tr("The serial number"), LONGEST_KEY, is_needed=True)
         key = serial_key(serial)
         if not key:
@@ -302,14 +301,14 @@ class JobVerbs(CardVerbs):
         unit = tables.unit
         known = self._row(select(unit).where(unit.c.serial_key == key))
         if known is not None:
-            return known.id, known.serial
-        return self._insert(insert(unit).values(serial=serial, serial_key=key)), serial
+            return int(known.id)
+        return self._add(unit, serial=serial, serial_key=key, look_key=look_key(key))
 
     def _customer(self, name: str, contact: str) -> int:
         # A row is never changed: earlier jobs keep the customer as he was written then.
         customer = tables.customer
         known = self._row(select(customer.c.id).where(customer.c.name == name, customer.c.contact == contact))
-        return int(known.id) if known is not None else self._insert(insert(customer).values(name=name, contact=contact))
+        return int(known.id) if known is not None else self._add(customer, name=name, contact=contact)
 
 
 def _every_job() -> Select[Any]:
@@ -330,17 +329,15 @@ def _holds(text: str) -> ColumnElement[bool]:
 
 def _holds_word(word: str) -> ColumnElement[bool]:
     # What a person types is taken by the letter: % and _ stand for themselves.
-    found: ColumnElement[bool] = tables.job.c.search_text.contains(word, autoescape=True)
+    job, customer = tables.job, tables.customer
+    within = (job.c.number_key, func.lower(customer.c.name), func.lower(job.c.vehicle))
+    found: ColumnElement[bool] = or_(*(column.contains(word, autoescape=True) for column in within))
     key = serial_key(word)
     return or_(found, _is_in_serial(key)) if key else found
 
 
 def _is_in_serial(key: str) -> ColumnElement[bool]:
     return tables.unit.c.serial_key.contains(key, autoescape=True)
-
-
-def _search_text(number: str, serial: str, texts: dict[str, str]) -> str:
-    return fold("\n".join((number, serial, texts["customer"], texts["vehicle"])))
 
 
 def _field_text(field: str, text: str) -> str:
@@ -376,4 +373,6 @@ def _job(row: Row[Any], events: Sequence[JobEvent], cards: CardVerbs) -> Job:
         signed_at=signed.at if signed else None,
         signed_by=signed.person if signed else "",
         reopen_reason=reopened[-1].detail.get("reason", "") if reopened else "",
+        uid=row.uid,
+        version=row.version,
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import platform
+import secrets
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime
@@ -13,6 +15,7 @@ from core.records.engine import make_engine
 from core.records.faults import faults_told
 from core.records.location import default_location, path_of
 from core.records.opening import make_ready
+from core.records.unit_of_work import Hand
 from core.records.work import Work
 
 
@@ -35,29 +38,37 @@ class Logbook:
     def __init__(self, path: Path, clock: Callable[[], datetime] = utc_now) -> None:
         self.location = str(path)
         self._clock = clock
+        self.bench = f"{platform.node()}/{secrets.token_hex(4)}"
         self._engine = make_engine(path)
 
-    def work(self) -> AbstractContextManager[Work]:
+    def work(self, *, by: str = "", doing: str = "") -> AbstractContextManager[Work]:
         """Return a unit of work that may write; it rolls back unless `Work.commit` was called.
+
+        Parameters
+        ----------
+        by : str
+            The name of who writes, for the trail.
+        doing : str
+            What is being done, for the trail: the verb's name.
 
         Raises
         ------
         LogbookError
             The file is locked, full, gone, read-only or damaged.
         """
-        return self._unit(may_write=True)
+        return self._unit(Hand(self.bench, by, doing))
 
     def look(self) -> AbstractContextManager[Work]:
         """Return a unit of work that only reads, all of it from one moment, and keeps no writer waiting."""
-        return self._unit(may_write=False)
+        return self._unit(None)
 
     @contextmanager
-    def _unit(self, *, may_write: bool) -> Iterator[Work]:
+    def _unit(self, hand: Hand | None) -> Iterator[Work]:
         with faults_told(self.location), self._engine.connect() as connection:
-            connection.execution_options(is_writing=may_write)
+            connection.execution_options(is_writing=hand is not None)
             connection.begin()
             # Closing the connection rolls back whatever was not committed.
-            yield Work(connection, self._clock, may_write=may_write)
+            yield Work(connection, self._clock, may_write=hand is not None, hand=hand)
 
     def close(self) -> None:
         """Give the file back; whatever was committed is in it."""

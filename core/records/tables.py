@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from sqlalchemy import (
     REAL,
+    BigInteger,
     CheckConstraint,
     Column,
     Double,
@@ -15,13 +16,14 @@ from sqlalchemy import (
     ForeignKeyConstraint,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     Table,
     Text,
     UniqueConstraint,
 )
 
-REVISION = "0001"
+REVISION = "0002"
 """The step of `migrations` these tables are of."""
 APPLICATION_ID = 0x50494E42
 """How a logbook is told from any other SQLite file: the word PINB in its header."""
@@ -37,8 +39,22 @@ metadata = MetaData(
 )
 
 
+WHOLE = BigInteger().with_variant(Integer(), "sqlite")
+"""Eight bytes on a server too; SQLite's INTEGER is as wide."""
+
+
 def _id() -> Column[int]:
-    return Column("id", Integer, primary_key=True)
+    return Column("id", WHOLE, primary_key=True)
+
+
+def _uid() -> Column[str]:
+    # What a row is called in every logbook it was carried to; its id is this logbook's own.
+    return Column("uid", Text, nullable=False, unique=True)
+
+
+def _version() -> Column[int]:
+    # Counts the changes of a row, so that nobody overwrites what he has not seen.
+    return Column("version", WHOLE, nullable=False)
 
 
 def _text(name: str) -> Column[str]:
@@ -46,7 +62,7 @@ def _text(name: str) -> Column[str]:
 
 
 def _key(name: str, target: str, *, is_needed: bool = True) -> Column[int]:
-    return Column(name, Integer, ForeignKey(target), nullable=not is_needed)
+    return Column(name, WHOLE, ForeignKey(target), nullable=not is_needed)
 
 
 def _real(name: str, *, is_needed: bool = False) -> Column[float]:
@@ -55,7 +71,7 @@ def _real(name: str, *, is_needed: bool = False) -> Column[float]:
 
 
 def _whole(name: str, *, is_needed: bool = True) -> Column[int]:
-    return Column(name, Integer, nullable=not is_needed)
+    return Column(name, WHOLE, nullable=not is_needed)
 
 
 def _check(name: str, rule: str) -> CheckConstraint:
@@ -74,20 +90,42 @@ shop = Table(
     _text("name"),
     _text("address"),
     _text("units"),
+    _version(),
     _check("one", "id = 1"),
     _check("units", "units IN ('metric', 'inch')"),
     sqlite_strict=True,
 )
 
+shop_rule = Table(
+    "shop_rule",
+    metadata,
+    _id(),
+    _text("key"),
+    _text("value"),
+    _text("at"),
+    _text("person"),
+    sqlite_strict=True,
+)
+"""What the owner settled, newest last; a job is judged by what was in force when it was signed."""
+
 person = Table(
     "person",
     metadata,
     _id(),
+    _uid(),
     _text("name"),
     _text("name_key"),
     _text("role"),
+    # A PIN is never stored, only what it is checked against; in the trail not even that.
+    Column("pin", Text, info={"is_digested": True}),
+    _whole("pin_failures"),
+    Column("pin_failed_at", Text),
+    _whole("is_active"),
+    _version(),
     UniqueConstraint("name_key"),
     _check("role", "role IN ('bench', 'owner')"),
+    _check("is_active", "is_active IN (0, 1)"),
+    _check("pin_failures", "pin_failures >= 0"),
     sqlite_strict=True,
 )
 
@@ -95,30 +133,104 @@ gauge = Table(
     "gauge",
     metadata,
     _id(),
+    _uid(),
     _text("name"),
     _text("name_key"),
     _text("use"),
     _text("kind"),
     _real("resolution", is_needed=True),
     _real("stated_error", is_needed=True),
-    Column("calibrated_on", Text),
     _whole("interval_months", is_needed=False),
+    _whole("is_retired"),
+    _version(),
     UniqueConstraint("name_key"),
     _check("errors", "resolution >= 0 AND stated_error >= 0"),
     _check("interval", "interval_months > 0"),
+    _check("is_retired", "is_retired IN (0, 1)"),
     sqlite_strict=True,
 )
 
-ring = Table(
-    "ring",
+gauge_check = Table(
+    "gauge_check",
     metadata,
     _id(),
+    _key("gauge_id", "gauge.id"),
+    _text("what"),
+    # The day of a calibration, the moment of a zero check.
+    _text("at"),
+    _real("value"),
+    _whole("is_good"),
+    _text("person"),
+    _text("note"),
+    Index(None, "gauge_id"),
+    _check("what", "what IN ('calibration', 'zero')"),
+    _check("is_good", "is_good IN (0, 1)"),
+    sqlite_strict=True,
+)
+
+PART_KINDS = ("ring", "shim", "spacer", "seal", "bearing")
+
+part = Table(
+    "part",
+    metadata,
+    _id(),
+    _uid(),
+    _text("kind"),
+    _text("name"),
     _text("place"),
-    _real("nominal_mm", is_needed=True),
-    _real("measured_mm"),
+    _real("nominal_mm"),
+    # Pieces free in the drawer: what a job holds or used is not among them. Below nothing is impossible.
     _whole("count"),
-    _check("thickness", "nominal_mm > 0 AND (measured_mm IS NULL OR measured_mm > 0)"),
+    _whole("reorder_level"),
+    _whole("is_retired"),
+    _version(),
+    _check("kind", f"kind IN {PART_KINDS}"),
+    _check("thickness", "nominal_mm > 0"),
+    _check("thickness_known", "nominal_mm IS NOT NULL OR kind NOT IN ('ring', 'shim', 'spacer')"),
     _check("count", "count >= 0"),
+    _check("reorder_level", "reorder_level >= 0"),
+    _check("is_retired", "is_retired IN (0, 1)"),
+    sqlite_strict=True,
+)
+
+part_measure = Table(
+    "part_measure",
+    metadata,
+    _id(),
+    _key("part_id", "part.id"),
+    # All places measured on one occasion share a round; the last round counts.
+    _whole("round"),
+    _whole("place"),
+    _real("mm", is_needed=True),
+    _key("gauge_id", "gauge.id", is_needed=False),
+    _text("person"),
+    _text("at"),
+    UniqueConstraint("part_id", "round", "place"),
+    _check("mm", "mm > 0"),
+    sqlite_strict=True,
+)
+
+part_move = Table(
+    "part_move",
+    metadata,
+    _id(),
+    _key("part_id", "part.id"),
+    _text("what"),
+    # What the move adds to the pieces free in the drawer.
+    _whole("pieces"),
+    _key("job_id", "job.id", is_needed=False),
+    _text("stage"),
+    _text("entry"),
+    _whole("trial"),
+    _text("person"),
+    _text("at"),
+    _text("reason"),
+    Index(None, "part_id"),
+    Index(None, "job_id"),
+    _check(
+        "what",
+        "what IN ('received', 'reserved', 'fitted', 'unfitted', 'returned', 'used', 'counted', 'scrapped')",
+    ),
     sqlite_strict=True,
 )
 
@@ -126,6 +238,7 @@ customer = Table(
     "customer",
     metadata,
     _id(),
+    _uid(),
     _text("name"),
     _text("contact"),
     UniqueConstraint("name", "contact"),
@@ -136,9 +249,13 @@ unit = Table(
     "unit",
     metadata,
     _id(),
+    _uid(),
     _text("serial"),
     _text("serial_key"),
+    # The same again with the signs made one that are taken for each other (O and 0, I and 1).
+    _text("look_key"),
     UniqueConstraint("serial_key"),
+    Index(None, "look_key"),
     _check("serial", "serial_key <> ''"),
     sqlite_strict=True,
 )
@@ -192,6 +309,7 @@ job = Table(
     "job",
     metadata,
     _id(),
+    _uid(),
     _text("number"),
     _text("number_key"),
     _key("unit_id", "unit.id"),
@@ -203,8 +321,7 @@ job = Table(
     _whole("pinion_teeth"),
     _real("tag_ratio"),
     _whole("is_limited_slip"),
-    # What a search looks into, folded here because SQLite folds the letters of English only.
-    _text("search_text"),
+    _version(),
     UniqueConstraint("number_key"),
     Index(None, "unit_id"),
     Index(None, "revision_id"),
@@ -266,14 +383,79 @@ Index(
     postgresql_where=reading.c.replaces.is_(None),
 )
 
+photo = Table(
+    "photo",
+    metadata,
+    _id(),
+    _uid(),
+    _key("job_id", "job.id"),
+    _text("stage"),
+    _text("entry"),
+    _text("position"),
+    _whole("trial"),
+    _key("reading_id", "reading.id", is_needed=False),
+    _text("caption"),
+    _text("digest"),
+    _whole("width"),
+    _whole("height"),
+    Column("image", LargeBinary, nullable=False, info={"is_digested": True}),
+    Column("thumbnail", LargeBinary, nullable=False, info={"is_digested": True}),
+    _text("person"),
+    _text("at"),
+    Index(None, "job_id"),
+    _check("size", "width > 0 AND height > 0"),
+    sqlite_strict=True,
+)
+
+photo_strike = Table(
+    "photo_strike",
+    metadata,
+    _id(),
+    _key("photo_id", "photo.id"),
+    _text("person"),
+    _text("at"),
+    _text("reason"),
+    UniqueConstraint("photo_id"),
+    sqlite_strict=True,
+)
+
+trail = Table(
+    "trail",
+    metadata,
+    _id(),
+    _text("at"),
+    _text("bench"),
+    _text("person"),
+    _text("doing"),
+    # No foreign keys: the trail must be able to name what is gone.
+    _whole("job_id", is_needed=False),
+    _text("what"),
+    _text("in_table"),
+    _whole("row_id"),
+    _text("content"),
+    _text("chain"),
+    Index(None, "job_id"),
+    Index(None, "in_table", "row_id"),
+    _check("what", "what IN ('added', 'changed')"),
+    sqlite_strict=True,
+)
+"""Every change of every other row, each chained to the one before; see `core.records.trail`."""
+
 _FIRST_AGAIN = " AND ".join(f"{name} = NEW.{name}" for name in PLACE)
 
 APPEND_ONLY = {
+    "shop_rule": "id = NEW.id",
+    "gauge_check": "id = NEW.id",
+    "part_measure": "id = NEW.id OR (part_id = NEW.part_id AND round = NEW.round AND place = NEW.place)",
+    "part_move": "id = NEW.id",
     "spec_revision": "id = NEW.id OR (card_id = NEW.card_id AND revision = NEW.revision)",
     "spec_value": "id = NEW.id OR (revision_id = NEW.revision_id AND what = NEW.what AND key = NEW.key)",
     "job_event": "id = NEW.id",
     "reading": "id = NEW.id OR replaces = NEW.replaces"
     f" OR (NEW.replaces IS NULL AND replaces IS NULL AND {_FIRST_AGAIN})",
+    "photo": "id = NEW.id OR uid = NEW.uid",
+    "photo_strike": "id = NEW.id OR photo_id = NEW.photo_id",
+    "trail": "id = NEW.id",
 }
 """Tables that only grow, and which row an INSERT OR REPLACE would push out: SQLite fires no delete trigger for it."""
 
@@ -295,4 +477,28 @@ def _triggers() -> dict[str, str]:
 
 
 TRIGGERS = _triggers()
-"""Every trigger of the logbook, by name, as SQLite stores it."""
+"""Every trigger of a logbook in a file, by name, as SQLite stores it."""
+
+SERVER_FUNCTIONS = {
+    "only_grows": "BEGIN RAISE EXCEPTION '% only grows', TG_TABLE_NAME; END",
+    "spec_value_pinned": "BEGIN IF EXISTS (SELECT 1 FROM job WHERE revision_id = NEW.revision_id) THEN"
+    " RAISE EXCEPTION 'a job is pinned to this revision'; END IF; RETURN NEW; END",
+}
+"""What the triggers of a logbook on a server do, in PL/pgSQL, by the function's name."""
+
+
+def _server_triggers() -> dict[str, str]:
+    triggers = {}
+    for table in APPEND_ONLY:
+        triggers[f"tr_{table}_no_change"] = (
+            f"BEFORE UPDATE OR DELETE ON {table} FOR EACH ROW EXECUTE FUNCTION only_grows()"
+        )
+        triggers[f"tr_{table}_no_truncate"] = (
+            f"BEFORE TRUNCATE ON {table} FOR EACH STATEMENT EXECUTE FUNCTION only_grows()"
+        )
+    triggers["tr_spec_value_pinned"] = "BEFORE INSERT ON spec_value FOR EACH ROW EXECUTE FUNCTION spec_value_pinned()"
+    return {name: f"CREATE TRIGGER {name} {body}" for name, body in triggers.items()}
+
+
+SERVER_TRIGGERS = _server_triggers()
+"""Every trigger of a logbook on a server, by name."""

@@ -34,6 +34,17 @@ def serial_key(serial: str) -> str:
     return "".join(c for c in fold(serial) if unicodedata.category(c) not in dropped and c != "\u2212")
 
 
+def look_key(key: str) -> str:
+    """Return a serial key with the signs made one that are read for each other.
+
+    Examples
+    --------
+    >>> look_key(serial_key("KO-I183")) == look_key(serial_key("k0 1l83"))
+    True
+    """
+    return key.translate(str.maketrans("oil", "011"))
+
+
 def note(text: str, what: str, longest: int = LONGEST_NOTE) -> str:
     """Return a text that may run over lines, if it can be stored.
 

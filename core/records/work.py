@@ -5,15 +5,19 @@ from __future__ import annotations
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, insert, select
+from sqlalchemy import Row, select
 
-from core.errors import InputError
+from core.errors import ConflictError, InputError
 from core.facts import Reading
 from core.language import tr
 from core.quantities import Amount
 from core.records import tables
 from core.records.card_verbs import LARGEST_VALUE
+from core.records.drawer_verbs import DrawerVerbs
+from core.records.gauge_verbs import GaugeVerbs
 from core.records.job_verbs import JobVerbs
+from core.records.people_verbs import PeopleVerbs
+from core.records.photo_verbs import PhotoVerbs
 from core.records.shop_verbs import ShopVerbs
 from core.records.texts import LONGEST_KEY, from_time_text, line, note, number, to_time_text, whole
 from core.records.unit_of_work import checked_id, no_such
@@ -21,7 +25,7 @@ from core.records.unit_of_work import checked_id, no_such
 MOST_TRIALS = 999
 
 
-class Work(JobVerbs, ShopVerbs):
+class Work(JobVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:
@@ -53,6 +57,8 @@ class Work(JobVerbs, ShopVerbs):
         at: datetime,
         source: str = "typed",
         reason: str = "",
+        *,
+        seen: int | None = None,
     ) -> Reading:
         """Write a reading down; where one stands at the same place already, the new one replaces it and names it.
 
@@ -72,9 +78,13 @@ class Work(JobVerbs, ShopVerbs):
             How it came in: ``typed``, ``wedge``, ``serial``.
         reason : str
             Why it replaces the one before.
+        seen : int, optional
+            The reading the person saw standing there, 0 for none; None where it does not matter.
 
         Raises
         ------
+        ConflictError
+            Another reading stands there than the one seen.
         RuleError
             The job is signed.
         NotFoundError
@@ -91,21 +101,21 @@ class Work(JobVerbs, ShopVerbs):
             "trial": whole(trial, tr("The trial"), 0, MOST_TRIALS),
         }
         before = self._standing(place)
+        self._need_seen(before, seen)
         if not amount.text and (before is None or not before.text):
             raise InputError(tr("There is no reading to take back."), tr("Type a reading."))
-        added = self._insert(
-            insert(tables.reading).values(
-                **place,
-                value=_value(amount),
-                text=note(amount.text, tr("The reading")),
-                unit=line(amount.unit, tr("The unit"), LONGEST_KEY),
-                gauge_id=self._known_gauge(gauge_id),
-                person=line(person, tr("The name")),
-                taken_at=to_time_text(at, self._clock()),
-                source=line(source, tr("The source"), LONGEST_KEY, is_needed=True),
-                replaces=None if before is None else before.id,
-                reason=note(reason, tr("The reason")),
-            )
+        added = self._add(
+            tables.reading,
+            **place,
+            value=_value(amount),
+            text=note(amount.text, tr("The reading")),
+            unit=line(amount.unit, tr("The unit"), LONGEST_KEY),
+            gauge_id=self._known_gauge(gauge_id),
+            person=line(person, tr("The name")),
+            taken_at=to_time_text(at, self._clock()),
+            source=line(source, tr("The source"), LONGEST_KEY, is_needed=True),
+            replaces=None if before is None else before.id,
+            reason=note(reason, tr("The reason")),
         )
         rows = self._rows(select(tables.reading).where(tables.reading.c.id == added))
         return _reading(rows[0])
@@ -114,7 +124,19 @@ class Work(JobVerbs, ShopVerbs):
         """Return the last row written at a place; what it says may be that nothing stands."""
         reading = tables.reading
         here = (reading.c[name] == value for name, value in place.items())
-        return self._row(select(reading.c.id, reading.c.text).where(*here).order_by(reading.c.id.desc()).limit(1))
+        wanted = select(reading.c.id, reading.c.text, reading.c.person)
+        return self._row(wanted.where(*here).order_by(reading.c.id.desc()).limit(1))
+
+    def _need_seen(self, before: Row[Any] | None, seen: int | None) -> None:
+        standing = before.id if before is not None and before.text else 0
+        if seen is None or seen == standing:
+            return
+        if before is None or not before.text:
+            raise ConflictError(tr("The reading was taken back meanwhile."), tr("Look again, then enter yours anew."))
+        raise ConflictError(
+            tr("{name} entered {text} here meanwhile.", name=before.person or tr("Somebody"), text=before.text),
+            tr("Look at it; enter yours again if it is to replace that one."),
+        )
 
     def _known_gauge(self, gauge_id: int | None) -> int | None:
         if gauge_id is None:

@@ -10,6 +10,9 @@ down_revision = None
 branch_labels = None
 depends_on = None
 
+# Eight bytes on a server too; SQLite's INTEGER is as wide.
+WHOLE = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+
 PLACE = ("job_id", "stage", "entry", "position", "trial")
 
 
@@ -19,11 +22,13 @@ def upgrade() -> None:
     _make_spec_cards()
     _make_jobs()
     _make_readings()
-    _guard()
+    # No logbook was ever kept on a server at this step; the next one guards it there.
+    if op.get_bind().dialect.name == "sqlite":
+        _guard()
 
 
 def _table(name: str, *parts: sa.schema.SchemaItem) -> None:
-    key = sa.Column("id", sa.Integer, nullable=False)
+    key = sa.Column("id", WHOLE, nullable=False)
     op.create_table(name, key, *parts, sa.PrimaryKeyConstraint("id", name=op.f(f"pk_{name}")), sqlite_strict=True)
 
 
@@ -32,7 +37,7 @@ def _text(name: str, *, nullable: bool = False) -> sa.Column[str]:
 
 
 def _whole(name: str, *, nullable: bool = False) -> sa.Column[int]:
-    return sa.Column(name, sa.Integer, nullable=nullable)
+    return sa.Column(name, WHOLE, nullable=nullable)
 
 
 def _real(name: str, *, nullable: bool = True) -> sa.Column[float]:

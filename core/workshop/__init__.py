@@ -1,0 +1,22 @@
+"""Everything a person can do, head-less.
+
+The window, the command line and the stories in the tests all go through `Workshop`; what was typed comes in, frozen
+facts and judged states go out. Each verb is one unit of work: when it returns, the logbook has it for good. One file a
+subject.
+"""
+
+from core.workshop.base import utc_now
+from core.workshop.bench import Bench
+from core.workshop.cards import Cards
+from core.workshop.drawer import Drawer
+from core.workshop.gauges import Gauges
+from core.workshop.jobs import JobRow, Jobs
+from core.workshop.paper import Paper
+from core.workshop.people import People
+from core.workshop.shop import ShopKeeping
+
+__all__ = ["JobRow", "Workshop", "utc_now"]
+
+
+class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Paper):
+    """What can be done with one logbook."""

@@ -1,0 +1,124 @@
+"""Work on a job: readings, and what they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from core.advice import Advice, advise
+from core.facts import JobEvent
+from core.quantities import Amount, parse
+from core.shop_inputs import words
+from core.stages import stage, take
+from core.stages.state import JobState
+from core.workshop.base import Base, context_of
+
+
+class Bench(Base):
+    """What can be done at the bench."""
+
+    def state(self, job_id: int, open_trials: Mapping[str, int] | None = None) -> JobState:
+        """Return a job with every stage judged."""
+        with self._logbook.look() as work:
+            return self._state(work, job_id, open_trials)
+
+    def record(
+        self,
+        job_id: int,
+        stage_key: str,
+        entry_key: str,
+        text: str,
+        *,
+        position: str = "",
+        trial: int = 0,
+        gauge_id: int | None = None,
+        person: str = "",
+        reason: str = "",
+        source: str = "typed",
+        seen: int | None = None,
+    ) -> None:
+        """Take a reading as typed and keep it; when this returns, the logbook has it for good.
+
+        An entry already read is corrected: the new reading names the old one, with the reason. `seen` is the reading
+        the person saw there (0: none), so that nobody replaces what he has not seen; None where it does not matter.
+
+        Raises
+        ------
+        ConflictError
+            Another reading stands there than the one seen.
+        UserError
+            The text cannot be read, the rules refuse it, or the job is signed; nothing is written then.
+        """
+        declared = stage(stage_key)
+        entry = declared.entry(entry_key)
+        with self._working("record", person) as work:
+            amount = take(context_of(work, job_id), declared, entry, entry.position(position), trial, text)
+            work.record(
+                job_id,
+                stage_key,
+                entry_key,
+                position,
+                trial,
+                amount,
+                gauge_id=gauge_id,
+                person=person,
+                at=self._clock(),
+                source=source,
+                reason=words(reason),
+                seen=seen,
+            )
+            work.commit()
+
+    def enter(
+        self, job_id: int, stage_key: str, entry_key: str, text: str, *, trial: int = 0, **details: Any
+    ) -> JobState:
+        """Take a reading as `record` does, and return the job judged anew."""
+        self.record(job_id, stage_key, entry_key, text, trial=trial, **details)
+        return self.state(job_id, {stage_key: trial})
+
+    def withdraw(
+        self,
+        job_id: int,
+        stage_key: str,
+        entry_key: str,
+        *,
+        position: str = "",
+        trial: int = 0,
+        person: str,
+        reason: str,
+    ) -> JobState:
+        """Take a reading back: the field is open again, the old reading and the reason stay in the log."""
+        nothing = Amount(stage(stage_key).entry(entry_key).kind, None, "", "")
+        with self._working("withdraw", person) as work:
+            work.record(
+                job_id,
+                stage_key,
+                entry_key,
+                position,
+                trial,
+                nothing,
+                gauge_id=None,
+                person=person,
+                at=self._clock(),
+                source="typed",
+                reason=parse("text", reason).text,
+            )
+            work.commit()
+        return self.state(job_id, {stage_key: trial})
+
+    def advice(self, job_id: int, stage_key: str) -> Advice | None:
+        """Return what to try next on a stage, or None where nothing can be said."""
+        with self._logbook.look() as work:
+            return advise(stage_key, self._state(work, job_id), work.rings())
+
+    def history(self, job_id: int) -> list[JobState]:
+        """Return the other visits of the same unit, newest first."""
+        with self._logbook.look() as work:
+            job = work.job(job_id)
+            others = [other for other in work.jobs_of_unit(job.serial) if other.id != job_id]
+            return [self._state(work, other.id) for other in others]
+
+    def events(self, job_id: int) -> list[JobEvent]:
+        """Return what happened to a job, oldest first."""
+        with self._logbook.look() as work:
+            return work.events(job_id)

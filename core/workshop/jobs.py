@@ -1,0 +1,136 @@
+"""Jobs: found, taken in, corrected, signed, reopened."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from datetime import datetime
+
+from core.drafts import JobDraft, checked, read_draft, tooth_remarks
+from core.errors import InputError, NotFoundError
+from core.facts import Gauge, Job
+from core.language import tr
+from core.quantities import parse
+from core.records import Work
+from core.shop_inputs import printable, words
+from core.stages import evaluate_job
+from core.stages.context import Context
+from core.stages.entry import Remark
+from core.verdict import Answer
+from core.workshop.base import Base
+
+
+@dataclass(frozen=True)
+class JobRow:
+    """One line of the job list: six marks, what is missing in the first unfinished stage, when last touched."""
+
+    job: Job
+    marks: tuple[Answer, ...]
+    missing: str
+    touched_at: datetime
+
+
+class Jobs(Base):
+    """What can be done with jobs."""
+
+    def find_jobs(self, text: str = "") -> list[JobRow]:
+        """Return the jobs a search finds, the last touched first."""
+        with self._logbook.look() as work:
+            gauges = {gauge.id: gauge for gauge in work.gauges()}
+            rows = [self._row(work, job, gauges) for job in work.jobs(text)]
+        return sorted(rows, key=lambda row: row.touched_at, reverse=True)
+
+    def _row(self, work: Work, job: Job, gauges: Mapping[int, Gauge]) -> JobRow:
+        readings = work.readings(job.id)
+        state = evaluate_job(Context(job, tuple(readings), gauges))
+        unfinished = next((s for s in state.stages if s.missing), None)
+        missing = (
+            tr("{stage}: {what}", stage=tr(unfinished.stage.label), what=unfinished.missing[0]) if unfinished else ""
+        )
+        # Printing a sheet changes nothing in a job, so it is no touch.
+        events = [event.at for event in work.events(job.id) if event.what != "sheet"]
+        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *events])
+        return JobRow(job, tuple(s.verdict.answer for s in state.stages), missing, touched_at)
+
+    def next_job_number(self) -> str:
+        """Return the number the next job would get."""
+        with self._logbook.look() as work:
+            return work.next_job_number()
+
+    def check_draft(self, draft: JobDraft) -> dict[str, str]:
+        """Return a sentence for every field of an intake that cannot be used yet."""
+        return {field: str(error) for field, error in read_draft(draft)[1].items()}
+
+    def draft_remarks(self, draft: JobDraft) -> list[Remark]:
+        """Comment on an intake: ratio, hunting, tag, a serial that was here before."""
+        read, refused = read_draft(draft)
+        remarks: list[Remark] = []
+        with self._logbook.look() as work:
+            gear, pinion, tag = read.get("ring_gear_teeth"), read.get("pinion_teeth"), read.get("tag_ratio")
+            if isinstance(gear, int) and isinstance(pinion, int) and "pinion_teeth" not in refused:
+                offered = "" if draft.card_id is None else work.card(draft.card_id).text("tooth_counts")
+                remarks += tooth_remarks(gear, pinion, tag if isinstance(tag, float) else None, offered)
+            if isinstance(read.get("serial"), str):
+                remarks += _visits_before(work.jobs_of_unit(str(read["serial"])))
+        return remarks
+
+    def new_job(self, draft: JobDraft, person: str = "") -> Job:
+        """Open a job; it is pinned to the spec card revision chosen."""
+        ready = checked(draft)
+        with self._working("new_job", person) as work:
+            job = work.add_job(
+                **{field.name: getattr(ready, field.name) for field in fields(ready)},
+                by=person,
+                at=self._clock(),
+            )
+            work.commit()
+        return job
+
+    def job(self, number: str) -> Job:
+        """Return a job by its number."""
+        with self._logbook.look() as work:
+            found = work.find_job(number)
+        if found is None:
+            raise NotFoundError(
+                tr("There is no job {number} in this logbook.", number=printable(number)),
+                tr("Check the number in the job list."),
+            )
+        return found
+
+    def change_job(self, job_id: int, field: str, text: str, person: str, reason: str) -> Job:
+        """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events."""
+        # A job is somebody's; the other words may be taken away.
+        changed = parse("text", text).text if field == "customer" else words(text)
+        with self._working("change_job", person) as work:
+            job = work.change_job(job_id, field, changed, person, reason, self._clock())
+            work.commit()
+        return job
+
+    def sign(self, job_id: int, person: str) -> Job:
+        """Sign a job off by name; after that nothing in it changes until it is reopened."""
+        name = parse("text", person).text
+        with self._working("sign", person) as work:
+            state = self._state(work, job_id)
+            unfinished = next((s for s in state.stages if s.missing), None)
+            if unfinished is not None:
+                raise InputError(
+                    tr("The job cannot be signed yet."),
+                    tr("{stage}: {what} is missing.", stage=tr(unfinished.stage.label), what=unfinished.missing[0]),
+                )
+            job = work.sign(job_id, name, self._clock())
+            work.commit()
+        return job
+
+    def reopen(self, job_id: int, person: str, reason: str) -> Job:
+        """Reopen a signed job as its next revision; the reason is printed on its sheet."""
+        with self._working("reopen", person) as work:
+            job = work.reopen(job_id, person, parse("text", reason).text, self._clock())
+            work.commit()
+        return job
+
+
+def _visits_before(jobs: Sequence[Job]) -> list[Remark]:
+    if not jobs:
+        return []
+    numbers = ", ".join(job.number for job in jobs)
+    return [Remark(tr("This unit was here before: job {numbers}.", numbers=numbers))]
