@@ -17,7 +17,7 @@ from typing import Any
 
 from core.drafts import JobDraft
 from core.facts import Job, Shop
-from core.records import default_location, open_logbook
+from core.records import default_file, default_location, open_logbook
 from core.shop_inputs import LimitText
 from core.stages import stage
 from core.stages.entry import Entry
@@ -41,7 +41,8 @@ def prepare_demo(folder: Path | None = None) -> tuple[Workshop, Path]:
     tuple
         The demo's workshop, open, and the path of the PDF.
     """
-    place = folder or default_location().parent / "demo"
+    own = default_location()
+    place = folder or (own if isinstance(own, Path) else default_file()).parent / "demo"
     logbook_path = place / LOGBOOK_NAME
     if not logbook_path.exists():
         # Told into a file aside and renamed, so that an interrupted demo is told anew and never half shown.

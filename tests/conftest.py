@@ -68,6 +68,17 @@ def clock() -> StoryClock:
     return StoryClock(datetime(2026, 3, 2, 8, 0, tzinfo=UTC))
 
 
+@pytest.fixture(scope="session")
+def server() -> Iterator[Any]:
+    """Yield a real PostgreSQL server, started when the first test asks for it."""
+    from server import programs, running
+
+    if programs() is None:
+        pytest.skip("no PostgreSQL server is installed: apt-get install postgresql")
+    with running() as started:
+        yield started
+
+
 @pytest.fixture
 def empty_workshop(tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
     """Yield a workshop on a fresh, empty logbook."""

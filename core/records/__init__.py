@@ -1,7 +1,7 @@
 """The logbook: the only package that knows the database. Frozen facts go in and come out."""
 
-from core.records.location import default_location
+from core.records.location import default_file, default_location
 from core.records.logbook import Logbook, open_logbook
 from core.records.work import Work
 
-__all__ = ["Logbook", "Work", "default_location", "open_logbook"]
+__all__ = ["Logbook", "Work", "default_file", "default_location", "open_logbook"]

@@ -13,7 +13,7 @@ from typing import Self
 
 from core.records.engine import make_engine
 from core.records.faults import faults_told
-from core.records.location import default_location, path_of
+from core.records.location import Place, default_location, in_words, place_of
 from core.records.opening import make_ready
 from core.records.unit_of_work import Hand
 from core.records.work import Work
@@ -29,17 +29,18 @@ class Logbook:
 
     Parameters
     ----------
-    path : Path
+    place : Path or URL
         A logbook that is up to date (`open_logbook` sees to that).
     clock : callable
         Returns the present moment (aware); what lies after it is refused.
     """
 
-    def __init__(self, path: Path, clock: Callable[[], datetime] = utc_now) -> None:
-        self.location = str(path)
+    def __init__(self, place: Place, clock: Callable[[], datetime] = utc_now) -> None:
+        self.place = place
+        self.location = in_words(place)
         self._clock = clock
         self.bench = f"{platform.node()}/{secrets.token_hex(4)}"
-        self._engine = make_engine(path)
+        self._engine = make_engine(place)
 
     def work(self, *, by: str = "", doing: str = "") -> AbstractContextManager[Work]:
         """Return a unit of work that may write; it rolls back unless `Work.commit` was called.
@@ -83,13 +84,13 @@ class Logbook:
         self.close()
 
 
-def open_logbook(location: str | Path | None = None, *, clock: Callable[[], datetime] = utc_now) -> Logbook:
+def open_logbook(location: str | Place | None = None, *, clock: Callable[[], datetime] = utc_now) -> Logbook:
     """Open a logbook; a new one is made where there is none, an older one is brought up to date after a backup.
 
     Parameters
     ----------
-    location : str or Path, optional
-        A path or a ``sqlite:///`` URL; default: `default_location`.
+    location : str, Path or URL, optional
+        A path, a ``sqlite:///`` or a ``postgresql://`` URL; default: `default_location`.
     clock : callable
         Returns the present moment (aware).
 
@@ -100,6 +101,6 @@ def open_logbook(location: str | Path | None = None, *, clock: Callable[[], date
     LogbookError
         It is no logbook, or it cannot be opened, written or upgraded; the file is as it was.
     """
-    path = default_location() if location is None else path_of(location)
-    make_ready(path)
-    return Logbook(path, clock)
+    place = default_location() if location is None else place_of(location)
+    make_ready(place)
+    return Logbook(place, clock)

@@ -6,7 +6,7 @@ import struct
 import tempfile
 from pathlib import Path
 
-from sqlalchemy import text
+from sqlalchemy import URL, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from core.errors import LogbookError, NewerLogbookError
@@ -15,14 +15,15 @@ from core.records import tables
 from core.records.backup import put_in_place
 from core.records.engine import make_engine
 from core.records.faults import damaged, fault_of, faults_told
+from core.records.location import Place, default_file, in_words
 
 _MAGIC = b"SQLite format 3\0"
 _HEADER_BYTES = 100
 _APPLICATION_ID_AT = 68
 
 
-def make_ready(path: Path) -> None:
-    """See to it that an up-to-date logbook lies at a path.
+def make_ready(place: Place) -> None:
+    """See to it that an up-to-date logbook lies at a path, or in a database.
 
     Raises
     ------
@@ -31,15 +32,43 @@ def make_ready(path: Path) -> None:
     LogbookError
         Something else lies there, or it cannot be read, written or upgraded; it is left as it was.
     """
+    if isinstance(place, URL):
+        with faults_told(in_words(place)):
+            _make_server_ready(place)
+        return
     try:
-        with faults_told(path):
-            if path.exists():
-                recognise(path)
-                bring_up_to_date(path)
+        with faults_told(place):
+            if place.exists():
+                recognise(place)
+                bring_up_to_date(place)
             else:
-                create(path)
+                create(place)
     except OSError as error:
-        raise _refused(path, error) from error
+        raise _refused(place, error) from error
+
+
+def _make_server_ready(url: URL) -> None:
+    from core.records.upgrade import migrate
+
+    names = table_names(url)
+    if not names:
+        migrate(url, is_new=True)
+    elif {"alembic_version", "reading"} <= names:
+        bring_up_to_date(url)
+    else:
+        raise LogbookError(
+            tr("The database {path} holds something else; it was left as it is.", path=in_words(url)),
+            tr("Give an empty database of its own to the logbook."),
+        )
+
+
+def table_names(url: URL) -> set[str]:
+    """Return the tables of a database on a server."""
+    engine = make_engine(url)
+    try:
+        return set(inspect(engine).get_table_names())
+    finally:
+        engine.dispose()
 
 
 def create(path: Path) -> None:
@@ -85,9 +114,9 @@ def recognise(path: Path) -> None:
     )
 
 
-def bring_up_to_date(path: Path) -> None:
+def bring_up_to_date(place: Place) -> None:
     """Upgrade a logbook that is behind, after copying it; nothing happens to one that is not."""
-    revision = revision_of(path)
+    revision = revision_of(place)
     if revision == tables.REVISION:
         return
     # Alembic takes longer to load than all the rest of the logbook, and is seldom needed.
@@ -95,10 +124,11 @@ def bring_up_to_date(path: Path) -> None:
 
     if revision not in known_revisions():
         raise NewerLogbookError(
-            tr("The logbook {path} was written by a newer version of this program.", path=path),
+            tr("The logbook {path} was written by a newer version of this program.", path=in_words(place)),
             tr("Install the newer version, or open another logbook."),
         )
-    migrate(path, backup=free_name(path, revision))
+    beside = place if isinstance(place, Path) else default_file().with_name(f"{place.database}.db")
+    migrate(place, backup=free_name(beside, revision))
 
 
 def free_name(path: Path, revision: str) -> Path:
@@ -110,20 +140,19 @@ def free_name(path: Path, revision: str) -> Path:
     return target
 
 
-def revision_of(path: Path) -> str:
+def revision_of(place: Place) -> str:
     """Return the revision of the tables in a logbook.
 
     Raises
     ------
     LogbookError
-        It does not say: something else was done to the file.
+        It does not say: something else was done to it.
     """
-    engine = make_engine(path)
+    path = in_words(place)
+    engine = make_engine(place)
     try:
         with engine.connect() as connection:
-            known = connection.execute(
-                text("SELECT 1 FROM sqlite_master WHERE type = 'table' AND name = 'alembic_version'")
-            ).first()
+            known = inspect(connection).has_table("alembic_version")
             rows = connection.execute(text("SELECT version_num FROM alembic_version")).all() if known else []
     except (DBAPIError, UnicodeDecodeError) as error:
         # The questions are sound, so whatever SQLite says against them, or fails to say in UTF-8, is the file's fault.

@@ -5,15 +5,17 @@ from __future__ import annotations
 import threading
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, Row, inspect, text
 
 from core.records.backup import copy_logbook
 from core.records.engine import make_engine
-from core.records.tables import APPLICATION_ID, TRIGGERS
+from core.records.location import Place
+from core.records.tables import APPLICATION_ID, SERVER_TRIGGERS, TRIGGERS
 
 # Alembic keeps the connection it works on in a place all threads of the program share.
 _ONE_AT_A_TIME = threading.Lock()
@@ -32,60 +34,93 @@ def known_revisions() -> set[str]:
     return {step.revision for step in ScriptDirectory.from_config(config()).walk_revisions()}
 
 
-def migrate(path: Path, *, is_new: bool = False, backup: Path | None = None) -> None:
+def migrate(place: Place, *, is_new: bool = False, backup: Path | None = None, to: str = "head") -> None:
     """Run the migrations up to the newest, in one transaction: all of it happens, or nothing.
 
     Parameters
     ----------
-    path : Path
-        The file.
+    place : Path or URL
+        The file, or the database.
     is_new : bool
         Whether it is being made.
     backup : Path, optional
         Where to copy it first.
+    to : str
+        The step to stop at.
     """
     # Rebuilding a table with foreign keys on would empty its children, and inside a transaction they stay on.
-    engine = make_engine(path, is_new=is_new, has_foreign_keys=False)
+    engine = make_engine(place, is_new=is_new, has_foreign_keys=False)
     try:
         with engine.connect().execution_options(is_writing=True) as connection, connection.begin():
             before = _counts(connection)
             # No other writer can come between the copy and the upgrade: the transaction has begun.
             if backup is not None:
-                copy_logbook(path, backup)
-            if is_new:
+                _copy_aside(place, backup, connection)
+            if is_new and isinstance(place, Path):
                 connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
-            _run(connection)
-            _check(connection, before)
+            _run(connection, to)
+            _check(connection, before, is_newest=to == "head")
     finally:
         engine.dispose()
 
 
-def _run(connection: Connection) -> None:
+def _copy_aside(place: Place, backup: Path, connection: Connection) -> None:
+    if isinstance(place, Path):
+        copy_logbook(place, backup)
+    else:
+        from core.records.move import copy_to_file
+
+        copy_to_file(connection, backup)
+
+
+def _run(connection: Connection, to: str) -> None:
     settings = config()
     settings.attributes["connection"] = connection
     with _ONE_AT_A_TIME:
-        command.upgrade(settings, "head")
+        command.upgrade(settings, to)
 
 
 def _counts(connection: Connection) -> dict[str, int]:
     """Return how many rows each table holds."""
-    names = connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'table'")).scalars()
-    counts = {}
-    for name in names.all():
-        quoted = connection.dialect.identifier_preparer.quote(name)
-        counts[name] = int(connection.exec_driver_sql(f"SELECT count(*) FROM {quoted}").scalar_one())  # noqa: S608
-    return counts
+    quote = connection.dialect.identifier_preparer.quote
+    return {
+        name: int(connection.exec_driver_sql(f"SELECT count(*) FROM {quote(name)}").scalar_one())  # noqa: S608
+        for name in inspect(connection).get_table_names()
+    }
 
 
-def _check(connection: Connection, before: dict[str, int]) -> None:
+def _check(connection: Connection, before: dict[str, int], *, is_newest: bool) -> None:
     """Refuse to commit an upgrade that lost something; each of these would be a bug in a migration."""
-    broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+    is_file = connection.dialect.name == "sqlite"
+    broken = connection.exec_driver_sql("PRAGMA foreign_key_check").all() if is_file else []
     if broken:
         raise RuntimeError(f"the upgrade left {len(broken)} rows that point nowhere, the first in {broken[0][0]}")
     after = _counts(connection)
     lost = sorted(name for name, count in before.items() if name in after and after[name] < count)
     if lost:
         raise RuntimeError(f"the upgrade lost rows of {', '.join(lost)}")
-    stored = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")).all()
-    if {(row.name, row.sql) for row in stored} != set(TRIGGERS.items()):
+    if is_newest and triggers_of(connection) != (TRIGGERS if is_file else SERVER_TRIGGERS):
         raise RuntimeError("the upgrade left other triggers than core.records.tables names")
+
+
+def triggers_of(connection: Connection) -> dict[str, str]:
+    """Return the triggers of a logbook as `core.records.tables` writes them, by name; one switched off is none."""
+    if connection.dialect.name == "sqlite":
+        stored = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
+        return {row.name: row.sql for row in stored}
+    stored = connection.execute(
+        text(
+            "SELECT tgname AS name, pg_get_triggerdef(pg_trigger.oid) AS sql FROM pg_trigger"
+            " JOIN pg_class ON pg_class.oid = tgrelid"
+            " WHERE NOT tgisinternal AND tgenabled = 'O' AND relnamespace = current_schema()::regnamespace"
+        )
+    )
+    # The server names the schema and sorts the events; what is compared is what they do.
+    return {row.name: SERVER_TRIGGERS.get(row.name, row.sql) if _is_same(row) else row.sql for row in stored}
+
+
+def _is_same(row: Row[Any]) -> bool:
+    wanted = SERVER_TRIGGERS.get(row.name, "")
+    events = ("UPDATE", "DELETE", "INSERT", "TRUNCATE")
+    body = wanted.rpartition("EXECUTE FUNCTION ")[2]
+    return bool(wanted) and row.sql.endswith(body) and all((f" {e} " in wanted) == (f" {e} " in row.sql) for e in events)

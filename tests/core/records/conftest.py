@@ -33,12 +33,18 @@ def made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture
-def logbook(made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
-    """Yield an empty logbook."""
-    shutil.copyfile(made_once, tmp_path / "logbook.db")
-    with open_logbook(tmp_path / "logbook.db", clock=lambda: NOW) as opened:
+@pytest.fixture(params=["file", "server"])
+def logbook(request: pytest.FixtureRequest, made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
+    """Yield an empty logbook, once in a file and once on a server."""
+    if request.param == "server":
+        server = request.getfixturevalue("server")
+        place = server.logbook()
+    else:
+        place = shutil.copyfile(made_once, tmp_path / "logbook.db")
+    with open_logbook(place, clock=lambda: NOW) as opened:
         yield opened
+    if request.param == "server":
+        server.drop(place)
 
 
 @pytest.fixture
