@@ -16,6 +16,8 @@ from core.records.faults import faults_told
 from core.records.location import Place, default_location, in_words, place_of
 from core.records.opening import make_ready
 from core.records.unit_of_work import Hand
+from core.records.verify import Checked, verify
+from core.records.watch import Changes, Watch
 from core.records.work import Work
 
 
@@ -41,6 +43,7 @@ class Logbook:
         self._clock = clock
         self.bench = f"{platform.node()}/{secrets.token_hex(4)}"
         self._engine = make_engine(place)
+        self._watches: list[Watch] = []
 
     def work(self, *, by: str = "", doing: str = "") -> AbstractContextManager[Work]:
         """Return a unit of work that may write; it rolls back unless `Work.commit` was called.
@@ -71,8 +74,20 @@ class Logbook:
             # Closing the connection rolls back whatever was not committed.
             yield Work(connection, self._clock, may_write=hand is not None, hand=hand)
 
+    def watch(self, told: Callable[[Changes], None]) -> Watch:
+        """Look out for what other benches write, until the watch or the logbook is closed."""
+        watch = Watch(self, told)
+        self._watches.append(watch)
+        return watch
+
+    def verify(self) -> Checked:
+        """Compare every row with the trail, and the trail with itself."""
+        return verify(self.place)
+
     def close(self) -> None:
         """Give the file back; whatever was committed is in it."""
+        for watch in self._watches:
+            watch.close()
         self._engine.dispose()
 
     def __enter__(self) -> Self:

@@ -13,6 +13,7 @@ from sqlalchemy import Connection, Executable, Row, Table, insert, select, updat
 from core.errors import ConflictError, NotFoundError, RuleError
 from core.language import tr
 from core.records import tables
+from core.records.engine import CHANNEL
 from core.records.texts import CLOCK_SKEW, from_time_text, to_time_text
 from core.records.trail import BEGINNING, chained, content_of
 
@@ -45,6 +46,9 @@ class UnitOfWork:
 
     def commit(self) -> None:
         """Keep what was written; when this returns, it is on the disk."""
+        if self._chain is not None and self._connection.dialect.name == "postgresql":
+            # Sent by the server when, and only when, the transaction is kept.
+            self._connection.exec_driver_sql(f"NOTIFY {CHANNEL}")
         self._connection.commit()
 
     # -- reading ---------------------------------------------------------------------------------------------------

@@ -99,8 +99,13 @@ def _check(connection: Connection, before: dict[str, int], *, is_newest: bool) -
     lost = sorted(name for name, count in before.items() if name in after and after[name] < count)
     if lost:
         raise RuntimeError(f"the upgrade lost rows of {', '.join(lost)}")
-    if is_newest and triggers_of(connection) != (TRIGGERS if is_file else SERVER_TRIGGERS):
+    if is_newest and triggers_of(connection) != expected_triggers(connection):
         raise RuntimeError("the upgrade left other triggers than core.records.tables names")
+
+
+def expected_triggers(connection: Connection) -> dict[str, str]:
+    """Return the triggers a logbook must have on the engine of a connection, by name."""
+    return TRIGGERS if connection.dialect.name == "sqlite" else SERVER_TRIGGERS
 
 
 def triggers_of(connection: Connection) -> dict[str, str]:
@@ -123,4 +128,6 @@ def _is_same(row: Row[Any]) -> bool:
     wanted = SERVER_TRIGGERS.get(row.name, "")
     events = ("UPDATE", "DELETE", "INSERT", "TRUNCATE")
     body = wanted.rpartition("EXECUTE FUNCTION ")[2]
-    return bool(wanted) and row.sql.endswith(body) and all((f" {e} " in wanted) == (f" {e} " in row.sql) for e in events)
+    return (
+        bool(wanted) and row.sql.endswith(body) and all((f" {e} " in wanted) == (f" {e} " in row.sql) for e in events)
+    )

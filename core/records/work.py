@@ -13,6 +13,7 @@ from core.language import tr
 from core.quantities import Amount
 from core.records import tables
 from core.records.card_verbs import LARGEST_VALUE
+from core.records.change_verbs import ChangeVerbs
 from core.records.drawer_verbs import DrawerVerbs
 from core.records.gauge_verbs import GaugeVerbs
 from core.records.job_verbs import JobVerbs
@@ -25,7 +26,7 @@ from core.records.unit_of_work import checked_id, no_such
 MOST_TRIALS = 999
 
 
-class Work(JobVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
+class Work(JobVerbs, ChangeVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:
