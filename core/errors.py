@@ -9,6 +9,7 @@
     │   ├── RuleError        the trade's rules refuse it (ring sum, order of stages)
     │   │   └── ConflictError    somebody else changed it meanwhile
     │   ├── AccessError      a PIN is wrong or missing, or the owner must do it
+    │   │   └── PinError         a PIN is wrong, missing or must wait
     │   ├── NotFoundError    no such job, unit, card, gauge or person
     │   └── LogbookError     the logbook cannot be opened, written or upgraded
     │       └── NewerLogbookError   it was written by a newer program
@@ -76,6 +77,22 @@ class ConflictError(RuleError):
 
 class AccessError(UserError):
     """A PIN is wrong, missing or must wait, or only the owner may do it."""
+
+
+class PinError(AccessError):
+    """A PIN is wrong or missing, or was wrong so often that the next one must wait.
+
+    Parameters
+    ----------
+    message, remedy : str
+        As for every `UserError`.
+    wait_s : float
+        How long until the next one may be typed [s].
+    """
+
+    def __init__(self, message: str, remedy: str = "", wait_s: float = 0.0) -> None:
+        super().__init__(message, remedy)
+        self.wait_s = wait_s
 
 
 class NotFoundError(UserError):
