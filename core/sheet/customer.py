@@ -13,6 +13,7 @@ from core.sheet.changes import signed_line, since_last_signing
 from core.sheet.compare import CompareRow, Side, compare, texts_for_customer
 from core.sheet.flow import Heading, Marked, bare, table
 from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
+from core.sheet.seal import CODE_PT, code
 from core.sheet.style import GRID, HAIRLINE, QUIET, SMALL, STYLES
 from core.sheet.text import Span, shortened
 from core.sheet.values import day
@@ -199,10 +200,13 @@ def _signature(parts: Parts) -> Flowable:
     signed = [
         parts.type.paragraph(STYLES.body, shortened(signed_line(parts.state), LONGEST_NAME * 2)),
         parts.quiet(tr("Revision {revision}, printed {day}", revision=job.revision, day=day(parts.made_at))),
+        parts.quiet(tr("Fingerprint of this sheet, which the shop can look up:")),
+        parts.quiet(parts.seal.in_groups),
     ]
     low = [("VALIGN", (0, 0), (-1, -1), "BOTTOM")]
     hand = table([[Spacer(0, 3 * GRID)], [parts.quiet(tr("Signature"))]], [parts.width * 0.3], padding=1)
-    return table([[signed, hand]], [parts.width * 0.68, parts.width * 0.32], is_lined=False, padding=0, more=low)
+    widths = [CODE_PT + GRID, parts.width * 0.68 - CODE_PT - GRID, parts.width * 0.32]
+    return table([[code(parts.seal), signed, hand]], widths, is_lined=False, padding=0, more=low)
 
 
 def _changes(parts: Parts) -> list[Flowable]:

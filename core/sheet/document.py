@@ -21,11 +21,12 @@ NUMBER_WIDTH = 120.0
 
 @dataclass(frozen=True)
 class Cover:
-    """What a document says about itself: title, author, and the line at the foot of each page."""
+    """What a document says about itself: title, author, the line at the foot of each page, and what it is known by."""
 
     title: str
     author: str
     foot: str
+    keywords: str = ""
 
 
 class _NumberedCanvas(Canvas):  # type: ignore[misc]
@@ -85,6 +86,7 @@ def as_pdf(story: Sequence[Flowable], cover: Cover, page: str) -> bytes:
         title=cover.title,
         author=cover.author,
         subject=cover.foot,
+        keywords=cover.keywords,
         creator="Pinionbook",
         lang="en",
         initialFontName=REGULAR,

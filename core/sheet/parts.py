@@ -12,6 +12,7 @@ from core.facts import JobEvent, Shop
 from core.language import tr
 from core.sheet.figures import FIGURES, PRINT_PALETTE, NothingYet, figure
 from core.sheet.flow import Marked, table
+from core.sheet.seal import Seal
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
 from core.sheet.text import Span, Typesetter, shortened
 from core.sheet.values import Written
@@ -34,6 +35,7 @@ class Parts:
     events: Sequence[JobEvent]
     width: float
     made_at: datetime
+    seal: Seal
     type: Typesetter = field(default_factory=Typesetter)
 
     @property

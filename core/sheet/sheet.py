@@ -20,6 +20,7 @@ from core.sheet.document import Cover, as_pdf, frame_size
 from core.sheet.flow import Scaled
 from core.sheet.parts import Parts
 from core.sheet.record import record
+from core.sheet.seal import MARK, Seal, seal
 from core.sheet.style import PAGES
 from core.sheet.values import day
 from core.stages.state import JobState
@@ -43,12 +44,32 @@ def write_sheet(
     events: Sequence[JobEvent] = (),
     made_at: datetime,
 ) -> str:
-    """Write the build sheet of a job as a PDF.
+    """Write the build sheet of a job as a PDF, at once; `sheet_bytes` and `put_sheet` do it in two steps.
+
+    Returns
+    -------
+    str
+        The SHA-256 of the file's bytes, in hexadecimal.
+    """
+    content = sheet_bytes(state, shop, copy=copy, page=page, events=events, made_at=made_at)
+    put_sheet(Path(path), content)
+    return sha256(content).hexdigest()
+
+
+def sheet_bytes(
+    state: JobState,
+    shop: Shop,
+    *,
+    copy: str,
+    page: str,
+    events: Sequence[JobEvent],
+    made_at: datetime,
+    sealed: Seal | None = None,
+) -> bytes:
+    """Return the build sheet of a job as the bytes of a PDF.
 
     Parameters
     ----------
-    path : path
-        The file to write; it is there in full or not at all.
     state : JobState
         The judged job.
     shop : Shop
@@ -61,36 +82,23 @@ def write_sheet(
         What happened to the job, oldest first.
     made_at : datetime
         The moment of printing, written on the sheet.
-
-    Returns
-    -------
-    str
-        Fingerprint: the SHA-256 of the file's bytes, in hexadecimal.
+    sealed : Seal, optional
+        What the sheet is known by; made from the rest where there is none.
 
     Raises
     ------
     InputError
         There is no such copy or page.
-    UserError
-        The file cannot be written there.
     """
-    content = sheet_bytes(state, shop, copy=copy, page=page, events=events, made_at=made_at)
-    _write(Path(path), content)
-    return sha256(content).hexdigest()
-
-
-def sheet_bytes(
-    state: JobState, shop: Shop, *, copy: str, page: str, events: Sequence[JobEvent], made_at: datetime
-) -> bytes:
-    """Return the build sheet as the bytes of a PDF; parameters as for `write_sheet`."""
     if copy not in (CUSTOMER, SHOP):
         raise InputError(tr("There is no copy called {copy}.", copy=copy), tr("Choose customer or shop."))
     if page not in PAGES:
         raise InputError(tr("There is no page called {page}.", page=page), tr("Choose A4 or Letter."))
     width, height = frame_size(page)
+    known_by = sealed or seal(state, shop, events, copy=copy, page=page, made_at=made_at)
 
     def parts(scale: float = 1.0) -> Parts:
-        return Parts(state, shop, tuple(events), width / scale, made_at)
+        return Parts(state, shop, tuple(events), width / scale, made_at, known_by)
 
     story = _on_one_page(parts, width, height)
     if copy == SHOP:
@@ -130,11 +138,17 @@ def _cover(parts: Parts, copy: str) -> Cover:
         copy=whose,
         day=day(parts.made_at),
     )
-    return Cover(line(title), line(parts.shop.name), line(foot))
+    return Cover(line(title), line(parts.shop.name), line(foot), f"{MARK}:{parts.seal.fingerprint}")
 
 
-def _write(path: Path, content: bytes) -> None:
-    """Put the bytes beside their place first, then in it: a sheet is never half there."""
+def put_sheet(path: Path, content: bytes) -> None:
+    """Put the bytes beside their place first, then in it: a sheet is never half there.
+
+    Raises
+    ------
+    UserError
+        The file cannot be written there.
+    """
     # A short name of its own: a long one plus a suffix could be more than the folder takes.
     partial = path.with_name(f".sheet-{secrets.token_hex(6)}.partial")
     try:

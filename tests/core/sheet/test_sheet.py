@@ -240,7 +240,7 @@ def test_every_face_is_embedded(shops_copy: Any) -> None:
         assert "/FontFile2" in font["/FontDescriptor"]
 
 
-def test_the_fingerprint_is_that_of_the_file_and_not_printed_in_it(told: Any, tmp_path: Path, read: Any) -> None:
+def test_what_is_returned_is_the_digest_of_the_file_and_not_printed_in_it(told: Any, tmp_path: Path, read: Any) -> None:
     path = tmp_path / "sheet.pdf"
     fingerprint = write_sheet(path, told.state, Shop("x"), made_at=datetime(2031, 5, 12))
     assert fingerprint == hashlib.sha256(path.read_bytes()).hexdigest()
