@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from app import calc_cli
+from app import calc_cli, verify_cli
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -56,6 +56,7 @@ def _parser() -> argparse.ArgumentParser:
     readings.set_defaults(command=_readings)
 
     calc_cli.add_to(commands)
+    verify_cli.add_to(commands)
     return parser
 
 

@@ -1,26 +1,21 @@
-"""Jobs: opening, finding, correcting, signing and reopening; what happened to each is in its events."""
+"""Jobs: opening, correcting, signing and reopening; what happened to each is in its events."""
 
 from __future__ import annotations
 
 import json
-import re
-from collections import defaultdict
-from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Select, and_, func, or_, select
+from sqlalchemy import select
 
 from core.errors import InputError, RuleError
-from core.facts import Job, JobEvent
+from core.facts import Job
 from core.language import mark, tr
 from core.records import tables
-from core.records.card_verbs import CardVerbs
+from core.records.find_verbs import FindVerbs
 from core.records.texts import (
     LONGEST_KEY,
     LONGEST_LINE,
     fold,
-    from_time_text,
     line,
     look_key,
     note,
@@ -29,7 +24,6 @@ from core.records.texts import (
     to_time_text,
     whole,
 )
-from core.records.unit_of_work import checked_id, no_such
 
 MOST_TEETH = 999
 LARGEST_RATIO = 1000.0
@@ -43,85 +37,8 @@ FIELDS = {
 """What may be corrected on an open job, and what it is called."""
 
 
-class JobVerbs(CardVerbs):
+class JobVerbs(FindVerbs):
     """What can be done with jobs."""
-
-    # -- reading them ----------------------------------------------------------------------------------------------
-
-    def next_job_number(self) -> str:
-        """Return a number for the next job: the last one's, counted on to one that is free."""
-        job = tables.job
-        last = self._row(select(job.c.number).order_by(job.c.id.desc()).limit(1))
-        parts = re.fullmatch(r"(.*?)([0-9]*)", last.number if last else "", re.DOTALL)
-        before, digits = parts.groups() if parts else ("", "")
-        count = int(digits or "0") + 1
-        while self._numbered(f"{before}{count:0{len(digits)}d}"):
-            count += 1
-        return f"{before}{count:0{len(digits)}d}"
-
-    def job(self, job_id: int) -> Job:
-        """Return a job by its id.
-
-        Raises
-        ------
-        NotFoundError
-            There is no such job.
-        """
-        missing = tr("There is no such job in this logbook.")
-        found = self._jobs(_every_job().where(tables.job.c.id == checked_id(job_id, missing)))
-        if not found:
-            raise no_such(missing)
-        return found[0]
-
-    def find_job(self, number: str) -> Job | None:
-        """Return the job of this number, or None."""
-        found = self._numbered(line(number, tr("The job number")))
-        return found[0] if found else None
-
-    def jobs(self, text: str = "", most: int = 200) -> list[Job]:
-        """Return the jobs whose number, serial, customer or vehicle hold every word of a text, newest first."""
-        query = _every_job().order_by(tables.job.c.id.desc()).limit(most)
-        if text.strip():
-            query = query.where(_holds(line(text, tr("The search"))))
-        return self._jobs(query)
-
-    def jobs_of_unit(self, serial: str) -> list[Job]:
-        """Return every visit of one unit, newest first, however its serial number was typed."""
-        key = serial_key(line(serial, tr("The serial number")))
-        return self._jobs(_every_job().where(tables.unit.c.serial_key == key).order_by(tables.job.c.id.desc()))
-
-    def events(self, job_id: int) -> list[JobEvent]:
-        """Return what happened to a job, oldest first.
-
-        Raises
-        ------
-        NotFoundError
-            There is no such job.
-        """
-        missing = tr("There is no such job in this logbook.")
-        found = self._events([checked_id(job_id, missing)])[job_id]
-        # Every job has been opened, so what has no event is no job.
-        if not found:
-            raise no_such(missing)
-        return found
-
-    def _numbered(self, number: str) -> list[Job]:
-        return self._jobs(_every_job().where(tables.job.c.number_key == fold(number)))
-
-    def _jobs(self, query: Select[Any]) -> list[Job]:
-        rows = self._rows(query)
-        events = self._events([row.id for row in rows])
-        return [_job(row, events[row.id], self) for row in rows]
-
-    def _events(self, job_ids: Sequence[int]) -> dict[int, list[JobEvent]]:
-        event = tables.job_event
-        found: dict[int, list[JobEvent]] = defaultdict(list)
-        for row in self._rows(select(event).where(event.c.job_id.in_(job_ids)).order_by(event.c.id)):
-            detail = json.loads(row.detail)
-            found[row.job_id].append(JobEvent(row.job_id, row.what, from_time_text(row.at), row.person, detail))
-        return found
-
-    # -- writing them ----------------------------------------------------------------------------------------------
 
     def add_job(
         self,
@@ -243,12 +160,12 @@ class JobVerbs(CardVerbs):
         self._happened(job_id, "reopened", by, at, revision=str(job.revision + 1), reason=reason)
         return self.job(job_id)
 
-    def note_sheet(self, job_id: int, by: str, at: datetime, fingerprint: str, copy: str) -> None:
-        """Note that a build sheet was issued, with the fingerprint of its bytes."""
+    def note_sheet(self, job_id: int, by: str, at: datetime, fingerprint: str, copy: str, **more: str) -> None:
+        """Note that a build sheet was issued: the fingerprint printed on it, and what else it is known by."""
         job = self.job(job_id)
         fingerprint = line(fingerprint, tr("The fingerprint"), is_needed=True)
         copy = line(copy, tr("The copy"), LONGEST_KEY, is_needed=True)
-        self._happened(job_id, "sheet", by, at, revision=str(job.revision), fingerprint=fingerprint, copy=copy)
+        self._happened(job_id, "sheet", by, at, revision=str(job.revision), fingerprint=fingerprint, copy=copy, **more)
 
     def open_job(self, job_id: int) -> Job:
         """Return a job that may be changed.
@@ -311,35 +228,6 @@ class JobVerbs(CardVerbs):
         return int(known.id) if known is not None else self._add(customer, name=name, contact=contact)
 
 
-def _every_job() -> Select[Any]:
-    job, unit, customer = tables.job, tables.unit, tables.customer
-    return (
-        select(job, unit.c.serial, customer.c.name.label("customer"), customer.c.contact)
-        .join(unit, unit.c.id == job.c.unit_id)
-        .join(customer, customer.c.id == job.c.customer_id)
-    )
-
-
-def _holds(text: str) -> ColumnElement[bool]:
-    every_word = and_(*(_holds_word(word) for word in fold(text).split()))
-    key = serial_key(text)
-    # A serial number may have been typed with spaces in it.
-    return or_(every_word, _is_in_serial(key)) if key else every_word
-
-
-def _holds_word(word: str) -> ColumnElement[bool]:
-    # What a person types is taken by the letter: % and _ stand for themselves.
-    job, customer = tables.job, tables.customer
-    within = (job.c.number_key, func.lower(customer.c.name), func.lower(job.c.vehicle))
-    found: ColumnElement[bool] = or_(*(column.contains(word, autoescape=True) for column in within))
-    key = serial_key(word)
-    return or_(found, _is_in_serial(key)) if key else found
-
-
-def _is_in_serial(key: str) -> ColumnElement[bool]:
-    return tables.unit.c.serial_key.contains(key, autoescape=True)
-
-
 def _field_text(field: str, text: str) -> str:
     what = tr(FIELDS[field])
     return note(text, what).strip() if field == "asked_for" else line(text, what, LONGEST_LINE)
@@ -347,32 +235,3 @@ def _field_text(field: str, text: str) -> str:
 
 def _ratio(tag_ratio: float | None) -> float | None:
     return None if tag_ratio is None else number(tag_ratio, tr("The ratio on the tag"), 0.001, LARGEST_RATIO)
-
-
-def _job(row: Row[Any], events: Sequence[JobEvent], cards: CardVerbs) -> Job:
-    opened = next(event for event in events if event.what == "opened")
-    reopened = [event for event in events if event.what == "reopened"]
-    last = next((event for event in reversed(events) if event.what in ("signed", "reopened")), None)
-    signed = last if last is not None and last.what == "signed" else None
-    return Job(
-        id=row.id,
-        number=row.number,
-        serial=row.serial,
-        customer=row.customer,
-        vehicle=row.vehicle,
-        asked_for=row.asked_for,
-        ring_gear_teeth=row.ring_gear_teeth,
-        pinion_teeth=row.pinion_teeth,
-        tag_ratio=row.tag_ratio,
-        is_limited_slip=bool(row.is_limited_slip),
-        card=cards.card(row.revision_id),
-        opened_at=opened.at,
-        opened_by=opened.person,
-        contact=row.contact,
-        revision=1 + len(reopened),
-        signed_at=signed.at if signed else None,
-        signed_by=signed.person if signed else "",
-        reopen_reason=reopened[-1].detail.get("reason", "") if reopened else "",
-        uid=row.uid,
-        version=row.version,
-    )

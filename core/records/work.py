@@ -19,6 +19,7 @@ from core.records.gauge_verbs import GaugeVerbs
 from core.records.job_verbs import JobVerbs
 from core.records.people_verbs import PeopleVerbs
 from core.records.photo_verbs import PhotoVerbs
+from core.records.sheet_verbs import SheetVerbs
 from core.records.shop_verbs import ShopVerbs
 from core.records.texts import LONGEST_KEY, from_time_text, line, note, number, to_time_text, whole
 from core.records.unit_of_work import checked_id, no_such
@@ -26,7 +27,7 @@ from core.records.unit_of_work import checked_id, no_such
 MOST_TRIALS = 999
 
 
-class Work(JobVerbs, ChangeVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
+class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:
