@@ -173,7 +173,10 @@ class Photo:
 
 @dataclass(frozen=True)
 class TrailEntry:
-    """One entry of the trail: who did what to which row, at which bench, when."""
+    """One entry of the trail: who did what to which row, at which bench, when.
+
+    `about` is what the row belongs to, by name: a gauge, a part, a casing family, a serial number.
+    """
 
     id: int
     at: datetime
@@ -186,6 +189,8 @@ class TrailEntry:
     row_id: int
     content: Mapping[str, object]
     chain: str
+    job_number: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True)
@@ -265,6 +270,7 @@ class Job:
     revision: int = 1
     signed_at: datetime | None = None
     signed_by: str = ""
+    signed_with_pin: bool = False
     reopen_reason: str = ""
     uid: str = ""
     version: int = 1
