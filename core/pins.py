@@ -11,6 +11,7 @@ import hashlib
 import hmac
 import secrets
 from datetime import datetime
+from itertools import pairwise
 
 from core.errors import InputError
 from core.language import tr
@@ -61,7 +62,7 @@ def is_easy(pin: str) -> bool:
     >>> [is_easy(pin) for pin in ("0000", "1234", "9876", "8901", "1212", "123123", "2580", "4711")]
     [True, True, True, True, True, True, False, False]
     """
-    steps = {(int(after) - int(before)) % 10 for before, after in zip(pin, pin[1:], strict=False)}
+    steps = {(int(after) - int(before)) % 10 for before, after in pairwise(pin)}
     repeats = any(pin[:length] * (len(pin) // length) == pin for length in range(1, len(pin) // 2 + 1))
     return steps in ({1}, {9}) or repeats
 

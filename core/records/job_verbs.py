@@ -127,8 +127,19 @@ class JobVerbs(FindVerbs):
         self._happened(job_id, "corrected", person, at, field=field, old=old, new=texts[field], reason=why)
         return self.job(job_id)
 
-    def sign(self, job_id: int, by: str, at: datetime) -> Job:
+    def sign(self, job_id: int, by: str, at: datetime, pin: str = "none") -> Job:
         """Sign a job; nothing in it changes after that until it is reopened.
+
+        Parameters
+        ----------
+        job_id : int
+            Which job.
+        by : str
+            Who signs.
+        at : datetime
+            When, with its time zone.
+        pin : str
+            ``given`` where the PIN was asked for and right, ``none`` where the name alone signs.
 
         Raises
         ------
@@ -137,7 +148,7 @@ class JobVerbs(FindVerbs):
         """
         job = self.open_job(job_id)
         by = line(by, tr("The name of who signs"), is_needed=True)
-        self._happened(job_id, "signed", by, at, revision=str(job.revision))
+        self._happened(job_id, "signed", by, at, revision=str(job.revision), pin=pin)
         return self.job(job_id)
 
     def reopen(self, job_id: int, by: str, reason: str, at: datetime) -> Job:
