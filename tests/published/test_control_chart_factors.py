@@ -14,7 +14,7 @@ from core.mechanics import control_chart as chart
 
 def test_mean_range_of_two():
     assert pytest.approx(2 / math.sqrt(math.pi), abs=0.0005) == chart.D2
-    assert chart.SIGMAS / chart.D2 == pytest.approx(2.660, abs=0.0005)
+    assert pytest.approx(2.660, abs=0.0005) == chart.SIGMAS / chart.D2
 
 
 def test_limit_of_the_range():
