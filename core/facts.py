@@ -54,6 +54,17 @@ class Person:
 
 
 @dataclass(frozen=True)
+class Calibration:
+    """A gauge compared with something better; `found_error` (±) is in the canonical unit of the gauge's kind."""
+
+    day: date
+    is_good: bool = True
+    found_error: float | None = None
+    note: str = ""
+    person: str = ""
+
+
+@dataclass(frozen=True)
 class ZeroCheck:
     """What a gauge showed at its zero [canonical unit of its kind], and whether that was good enough to go on."""
 
@@ -66,11 +77,12 @@ class ZeroCheck:
 
 @dataclass(frozen=True)
 class Gauge:
-    """A measuring instrument.
+    """A measuring instrument; how it stands on a day is worked out in `core.gauges`.
 
     `use` says what it is for (``dial``, ``torque``, ``micrometer`` …, the word an entry asks for);
-    `resolution` and `stated_error` (±) are in the canonical unit of `kind`. `calibrations` are all the days it was
-    found good on, oldest first, `calibrated_on` the newest of them; `zeros` its zero checks, oldest first.
+    `resolution` and `stated_error` (±) are in the canonical unit of `kind`. `calibrations` are all of them, good or
+    not, oldest first, `calibrated_on` the newest day it was found good on; `zeros` its zero checks, oldest first;
+    `intervals` the moments from which it was to be calibrated every so many months (None: not followed).
     """
 
     id: int
@@ -82,8 +94,9 @@ class Gauge:
     calibrated_on: date | None = None
     interval_months: int | None = None
     is_retired: bool = False
-    calibrations: tuple[date, ...] = ()
+    calibrations: tuple[Calibration, ...] = ()
     zeros: tuple[ZeroCheck, ...] = ()
+    intervals: tuple[tuple[datetime, int | None], ...] = ()
     version: int = 1
 
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import lru_cache
 from typing import Protocol
 
 from core import quantities
 from core.facts import Gauge, Limit
+from core.gauges import Trust, trust_words
 from core.language import mark, tr, translation
 from core.mechanics import uncertainty
 
@@ -88,21 +89,54 @@ def judge(value: float | None, limit: Limit, gauge: Gauge | None, kind: str, uni
     ------
     ISO 14253-1:2017, guard factor 1.65 (from memory); GUM for the uncertainty.
     """
-    return _judged(value, limit, gauge, kind, unit, translation())
+    u = None
+    if gauge is not None and gauge.kind == kind:
+        u = uncertainty.reading_u(gauge.resolution, gauge.stated_error)
+    return _judged(value, limit, u, kind, unit, translation())
+
+
+def judge_trusted(value: float | None, limit: Limit, trust: Trust | None, kind: str, unit: str) -> Verdict:
+    """Judge a value by what its gauge was worth when it was read.
+
+    Parameters
+    ----------
+    value : float or None
+        The reading [canonical unit of `kind`]; None where there is none yet.
+    limit : Limit
+        What it answers to.
+    trust : Trust or None
+        The gauge, and what the shop's rules make of its calibration.
+    kind, unit : str
+        As for `judge`.
+
+    Returns
+    -------
+    Verdict
+        The verdict of `judge` with the stated error as it counts; uncertain where the rules withhold one. The reason
+        names every doubt about the gauge.
+
+    Source
+    ------
+    Counting the stated error several times is common practice; what follows from it is ISO 14253-1 as in `judge`.
+    """
+    verdict = judge(value, limit, None if trust is None else trust.counted, kind, unit)
+    if trust is None or not trust.doubts or verdict.answer is Answer.MISSING:
+        return verdict
+    if trust.is_withheld:
+        reason = tr("No verdict is given. {why}", why=trust_words(trust))
+        return replace(verdict, answer=Answer.UNCERTAIN, reason=reason)
+    return replace(verdict, reason=f"{verdict.reason} {trust_words(trust)}")
 
 
 @lru_cache(maxsize=8192)  # a job is judged anew at each reading, nearly all of it from the same values
 def _judged(
-    value: float | None, limit: Limit, gauge: Gauge | None, kind: str, unit: str, language: Callable[[str], str]
+    value: float | None, limit: Limit, u: float | None, kind: str, unit: str, language: Callable[[str], str]
 ) -> Verdict:
     if limit.low is None and limit.high is None:
         return Verdict(Answer.MISSING, tr("The spec card gives no limit to judge it by."))
     if value is None:
         reason = tr("There is no reading yet; the limit is {limit}.", limit=_zone(limit, kind, unit))
         return Verdict(Answer.MISSING, reason)
-    u: float | None = None
-    if gauge is not None and gauge.kind == kind:
-        u = uncertainty.reading_u(gauge.resolution, gauge.stated_error)
     guard = uncertainty.guard(u or 0.0)
     answer = _answer(value, limit, guard)
     reason = _reason(answer, value, limit, u, kind, unit)

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from core.facts import Gauge, Job, Reading, SpecCard
+from core.facts import Gauge, Job, Reading, ShopRules, SpecCard
+from core.gauges import Trust, combined, trusted
 
 
 def current_readings(readings: Iterable[Reading]) -> dict[tuple[str, str, str, int], Reading]:
@@ -20,11 +21,15 @@ def current_readings(readings: Iterable[Reading]) -> dict[tuple[str, str, str, i
 
 @dataclass(frozen=True)
 class Context:
-    """One job with everything written about it; immutable, so a change makes a new one."""
+    """One job with everything written about it; immutable, so a change makes a new one.
+
+    `rules` are the shop's rules it is judged by: those in force when it was signed, or those of now.
+    """
 
     job: Job
     readings: tuple[Reading, ...] = ()
     gauges: Mapping[int, Gauge] = field(default_factory=dict)
+    rules: ShopRules = field(default_factory=ShopRules)
 
     @property
     def card(self) -> SpecCard:
@@ -67,11 +72,17 @@ class Context:
         accepted = [t for (s, e, _, t), r in self.current.items() if s == stage and e == accept and r.text == "yes"]
         return max(accepted, default=None)
 
+    def trust(self, reading: Reading | None) -> Trust | None:
+        """Return what the gauge of a reading was worth when it was taken; None where no gauge is known."""
+        gauge = None if reading is None or reading.gauge_id is None else self.gauges.get(reading.gauge_id)
+        return None if reading is None or gauge is None else trusted(gauge, reading.taken_at, self.rules)
+
+    def trust_of(self, stage: str, entry: str, trial: int = 0) -> Trust | None:
+        """Return what the gauges of an entry's readings are worth together, or None: the coarsest counts."""
+        here = [r for (s, e, _, t), r in self.current.items() if (s, e, t) == (stage, entry, trial)]
+        return combined(trust for reading in here if (trust := self.trust(reading)) is not None)
+
     def gauge_of(self, stage: str, entry: str, trial: int = 0) -> Gauge | None:
-        """Return the coarsest gauge used for an entry (largest stated error), or None."""
-        used = [
-            gauge
-            for (s, e, _, t), r in self.current.items()
-            if (s, e, t) == (stage, entry, trial) and r.gauge_id is not None and (gauge := self.gauges.get(r.gauge_id))
-        ]
-        return max(used, key=lambda g: (g.stated_error, g.resolution), default=None)
+        """Return the coarsest gauge used for an entry, with its stated error as verdicts count it, or None."""
+        trust = self.trust_of(stage, entry, trial)
+        return None if trust is None else trust.counted

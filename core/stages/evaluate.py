@@ -13,7 +13,7 @@ from core.stages import registry
 from core.stages.context import Context
 from core.stages.entry import FOUND, Derived, Entry, Position, Stage
 from core.stages.state import DerivedState, FieldState, JobState, StageState, TrialState
-from core.verdict import Answer, Verdict, judge, judge_choice, overall
+from core.verdict import Answer, Verdict, judge_choice, judge_trusted, overall
 
 Place = tuple[str, str, str, int]
 
@@ -83,17 +83,18 @@ def _field(
 ) -> FieldState:
     reading = context.reading(stage.key, entry.key, position.key, trial)
     limit = context.card.limits.get(entry.limit)
-    gauge = None if reading is None or reading.gauge_id is None else context.gauges.get(reading.gauge_id)
+    trust = context.trust(reading)
     verdict: Verdict | None = None
     value = None if reading is None else reading.value
     if value is not None and entry.factor is not None:
         value *= entry.factor(context)
     if limit is not None:
         unit = reading.unit if reading is not None and reading.unit else entry.unit
-        verdict = judge(value, limit, gauge, entry.kind, unit)
+        verdict = judge_trusted(value, limit, trust, entry.kind, unit)
     elif reading is not None and entry.choices:
         verdict = judge_choice(reading.text, entry.choices)
-    return FieldState(entry, position, trial, reading, limit, verdict, gauge, superseded, value)
+    gauge = None if trust is None else trust.gauge
+    return FieldState(entry, position, trial, reading, limit, verdict, gauge, superseded, value, trust)
 
 
 def _derived(stage: Stage, trial: int, context: Context, *, is_trial: bool) -> tuple[DerivedState, ...]:
@@ -109,11 +110,11 @@ def _derive(stage: Stage, derived: Derived, trial: int, context: Context) -> Der
     except UserError as error:
         return DerivedState(derived, trial, None, None, None, trouble=str(error))
     limit: Limit | None = context.card.limits.get(derived.limit)
+    trust = context.trust_of(stage.key, derived.gauge_entry, trial) if derived.gauge_entry else None
     verdict = None
     if limit is not None and not (derived.work and value is None):
-        gauge = context.gauge_of(stage.key, derived.gauge_entry, trial) if derived.gauge_entry else None
-        verdict = judge(value, limit, gauge, derived.kind, derived.unit)
-    return DerivedState(derived, trial, value, limit, verdict, outcome)
+        verdict = judge_trusted(value, limit, trust, derived.kind, derived.unit)
+    return DerivedState(derived, trial, value, limit, verdict, outcome, trust=trust)
 
 
 def _trials(
@@ -157,15 +158,33 @@ def _missing_in_trials(entries: Iterable[Entry], trials: Iterable[TrialState]) -
     return (tr("an accepted trial"),) if accepted is None else _missing(entries, accepted.fields)
 
 
-def _stage_verdict(state: StageState) -> Verdict:
+def _counting(state: StageState) -> tuple[tuple[FieldState, ...], tuple[DerivedState, ...]]:
+    """Return the fields and computed values a stage is judged by: of trials only the accepted one's."""
     accepted = state.accepted
     fields = (*state.fields, *(accepted.fields if accepted else ()))
-    derived = (*state.derived, *(accepted.derived if accepted else ()))
+    return fields, (*state.derived, *(accepted.derived if accepted else ()))
+
+
+def _is_withheld(fields: Iterable[FieldState], derived: Iterable[DerivedState]) -> bool:
+    """Whether a verdict that counts was withheld; what was found is no fault."""
+    judged = [(f.entry.moment, f.verdict, f.trust) for f in fields]
+    judged += [(d.derived.moment, d.verdict, d.trust) for d in derived]
+    return any(
+        moment != FOUND and trust is not None and trust.is_withheld and verdict.answer is Answer.UNCERTAIN
+        for moment, verdict, trust in judged
+        if verdict is not None
+    )
+
+
+def _stage_verdict(state: StageState) -> Verdict:
+    fields, derived = _counting(state)
     worst = _worst(fields, derived)
     if worst is Answer.DOES_NOT_CONFORM:
         return Verdict(worst, tr("Something here does not conform."))
     if state.missing:
         return Verdict(Answer.MISSING, tr("Missing: {what}.", what=", ".join(state.missing)))
+    if worst is Answer.UNCERTAIN and _is_withheld(fields, derived):
+        return Verdict(worst, tr("Something here was read with a gauge whose calibration had run out."))
     if worst is Answer.UNCERTAIN:
         return Verdict(worst, tr("Something here is too close to its limit for the gauge used."))
     return Verdict(Answer.CONFORMS, tr("Everything here conforms."))
@@ -182,6 +201,8 @@ def _next_thing(state: StageState, answer: Answer) -> str:
         return _next_in_trial(state.accepted or state.trials[-1])
     if answer is Answer.DOES_NOT_CONFORM:
         return _fault(state)
+    if answer is Answer.UNCERTAIN and _is_withheld(*_counting(state)):
+        return tr("All is entered; one value was read with a gauge out of calibration: read it again with another.")
     if answer is Answer.UNCERTAIN:
         return tr("All is entered; one value is too close to its limit to call: measure it with a finer gauge.")
     return tr("This stage is complete.")
@@ -214,6 +235,8 @@ def _next_in_trial(trial: TrialState) -> str:
         return tr("Trial {trial}: {ask}", trial=trial.number, ask=_ask(wanted))
     if trial.verdict.answer is Answer.CONFORMS:
         return tr("Trial {trial} conforms: accept it if it is to stay.", trial=trial.number)
+    if trial.verdict.answer is Answer.UNCERTAIN and _is_withheld(trial.fields, trial.derived):
+        return tr("Trial {trial} was read with a gauge out of calibration: read it with another.", trial=trial.number)
     if trial.verdict.answer is Answer.UNCERTAIN:
         return tr("Trial {trial} is too close to a limit to call: read it again, or try another.", trial=trial.number)
     if trial.verdict.answer is Answer.MISSING:
@@ -222,9 +245,7 @@ def _next_in_trial(trial: TrialState) -> str:
 
 
 def _fault(state: StageState) -> str:
-    accepted = state.accepted
-    fields = (*state.fields, *(accepted.fields if accepted else ()))
-    derived = (*state.derived, *(accepted.derived if accepted else ()))
+    fields, derived = _counting(state)
     judged = [(f.entry.label, f.entry.moment, f.verdict) for f in fields]
     judged += [(d.derived.label, d.derived.moment, d.verdict) for d in derived]
     label = next(

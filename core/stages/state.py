@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from core.calculations import Outcome
 from core.facts import Gauge, Limit, Reading
+from core.gauges import Doubt, Trust
 from core.stages.context import Context
 from core.stages.entry import Derived, Entry, Position, Remark, Stage
 from core.verdict import Verdict
@@ -16,7 +17,8 @@ from core.verdict import Verdict
 class FieldState:
     """One place of one entry: what was read there, what it answers to, and the verdict (None: no limit).
 
-    `judged_value` is what the reading is worth where its limit is measured [canonical unit].
+    `judged_value` is what the reading is worth where its limit is measured [canonical unit]; `trust` is what its gauge
+    was worth when it was taken, None where no gauge is known.
     """
 
     entry: Entry
@@ -28,11 +30,20 @@ class FieldState:
     gauge: Gauge | None = None
     superseded: tuple[Reading, ...] = ()
     judged_value: float | None = None
+    trust: Trust | None = None
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Why the reading is marked, if it is."""
+        return () if self.trust is None else self.trust.doubts
 
 
 @dataclass(frozen=True)
 class DerivedState:
-    """One computed value and its verdict (None: no limit); `outcome` tells how, `trouble` why it could not be."""
+    """One computed value and its verdict (None: no limit); `outcome` tells how, `trouble` why it could not be.
+
+    `trust` is what the gauges of the readings it is judged by were worth.
+    """
 
     derived: Derived
     trial: int
@@ -41,6 +52,12 @@ class DerivedState:
     verdict: Verdict | None
     outcome: Outcome | None = None
     trouble: str = ""
+    trust: Trust | None = None
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Why the readings it comes from are marked, if they are."""
+        return () if self.trust is None or self.value is None else self.trust.doubts
 
     @property
     def is_shown(self) -> bool:
