@@ -67,14 +67,29 @@ class PeopleVerbs(UnitOfWork):
         AccessError
             Nobody of that name works here.
         """
+        row = self._active(name)
+        if row is not None and row.pin is not None:
+            self._need_pin(row, pin)
+        return None if row is None else _person(row)
+
+    def need_known(self, name: str) -> Person | None:
+        """Go on only for somebody who works here, by name alone; None while nobody was ever entered.
+
+        Raises
+        ------
+        AccessError
+            Nobody of that name works here.
+        """
+        row = self._active(name)
+        return None if row is None else _person(row)
+
+    def _active(self, name: str) -> Row[Any] | None:
         if self._row(select(tables.person.c.id).limit(1)) is None:
             return None
         row = self._named(name)
         if row is None or not row.is_active:
             raise _not_here(line(name, tr("The name")), is_known=row is not None)
-        if row.pin is not None:
-            self._need_pin(row, pin)
-        return _person(row)
+        return row
 
     def _need_pin(self, row: Row[Any], pin: str) -> None:
         if not pin.strip():

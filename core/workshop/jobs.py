@@ -106,10 +106,10 @@ class Jobs(Base):
             work.commit()
         return job
 
-    def sign(self, job_id: int, person: str) -> Job:
-        """Sign a job off by name; after that nothing in it changes until it is reopened."""
+    def sign(self, job_id: int, person: str, pin: str = "") -> Job:
+        """Sign a job off, by name and PIN where there is one; nothing in it changes after that until it is reopened."""
         name = parse("text", person).text
-        with self._working("sign", person) as work:
+        with self._working("sign", name) as work:
             state = self._state(work, job_id)
             unfinished = next((s for s in state.stages if s.missing), None)
             if unfinished is not None:
@@ -117,13 +117,16 @@ class Jobs(Base):
                     tr("The job cannot be signed yet."),
                     tr("{stage}: {what} is missing.", stage=tr(unfinished.stage.label), what=unfinished.missing[0]),
                 )
-            job = work.sign(job_id, name, self._clock())
+            signer = work.need_person(name, pin)
+            given = "given" if signer is not None and signer.has_pin else "none"
+            job = work.sign(job_id, name if signer is None else signer.name, self._clock(), given)
             work.commit()
         return job
 
     def reopen(self, job_id: int, person: str, reason: str) -> Job:
         """Reopen a signed job as its next revision; the reason is printed on its sheet."""
         with self._working("reopen", person) as work:
+            work.need_known(person)
             job = work.reopen(job_id, person, parse("text", reason).text, self._clock())
             work.commit()
         return job
