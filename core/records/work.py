@@ -22,12 +22,13 @@ from core.records.photo_verbs import PhotoVerbs
 from core.records.sheet_verbs import SheetVerbs
 from core.records.shop_verbs import ShopVerbs
 from core.records.texts import LONGEST_KEY, from_time_text, line, note, number, to_time_text, whole
+from core.records.trail_verbs import TrailVerbs
 from core.records.unit_of_work import checked_id, no_such
 
 MOST_TRIALS = 999
 
 
-class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs):
+class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs, TrailVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:
