@@ -9,7 +9,7 @@ from datetime import date
 from core.errors import InputError, RuleError, UserError
 from core.facts import CardFact, Limit
 from core.language import tr
-from core.quantities import KINDS, Amount, parse
+from core.quantities import KINDS, Amount, parse, width_of
 from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
@@ -61,16 +61,39 @@ def whole_number(text: str) -> int:
     return int(parse("count", text).value or 0)
 
 
+def gauge_kind(use: str) -> tuple[str, str]:
+    """Return what a gauge of one use reads, and the unit a bare number is taken in.
+
+    Raises
+    ------
+    InputError
+        No such use is known.
+    """
+    if use not in GAUGE_KINDS:
+        raise InputError(
+            tr("{use!r} is no use of a gauge known here.", use=printable(use)),
+            tr("Choose one of {choices}.", choices=", ".join(GAUGE_KINDS)),
+        )
+    return GAUGE_KINDS[use]
+
+
+def signed_width(use: str, text: str) -> float:
+    """Return what a gauge shows less what it should, from what was typed, in the canonical unit of what it reads."""
+    return _width(use, text).value or 0.0
+
+
 def gauge_error(use: str, text: str) -> float:
     """Return a gauge's resolution or stated error (±) in the canonical unit of what it reads."""
-    kind, unit = GAUGE_KINDS[use]
-    # An error of a thermometer is a difference: 1 °F of error is not minus seventeen degrees Celsius.
-    if kind == "temperature":
-        kind, unit = "temperature_difference", "c_diff"
-    amount = parse(kind, text.strip().lstrip("±"), unit)
+    amount = _width(use, text.strip().lstrip("±"))
     if amount.value is None or amount.value < 0:
         raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Write it without a sign."))
     return amount.value
+
+
+def _width(use: str, text: str) -> Amount:
+    # An error of a thermometer is a difference: 1 °F of error is not minus seventeen degrees Celsius.
+    kind, unit = width_of(*gauge_kind(use))
+    return parse(kind, text, unit)
 
 
 def thickness_mm(text: str) -> float:

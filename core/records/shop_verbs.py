@@ -8,13 +8,13 @@ from sqlalchemy import select
 
 from core.errors import InputError
 from core.facts import Shop, ShopRules
+from core.gauges import OVERDUE_RULES
 from core.language import tr
 from core.records import tables
 from core.records.texts import line, note, number, to_time_text
 from core.records.unit_of_work import UnitOfWork
 
 UNIT_SYSTEMS = ("metric", "inch")
-OVERDUE = ("mark", "widen", "withhold")
 LARGEST_FACTOR = 10.0
 
 
@@ -58,9 +58,15 @@ class ShopVerbs(UnitOfWork):
         )
 
     def put_rules(self, rules: ShopRules, by: str, at: datetime) -> None:
-        """Settle the rules from a moment on; what was in force before stays known."""
+        """Settle the rules from a moment on; what was in force before stays known.
+
+        Raises
+        ------
+        InputError
+            A rule that is none of the choices, or a factor that cannot be.
+        """
         values = {
-            "overdue": one_of(rules.overdue, OVERDUE, tr("What an overdue gauge does")),
+            "overdue": one_of(rules.overdue, tuple(OVERDUE_RULES), tr("What an overdue gauge does")),
             "overdue_factor": repr(number(rules.overdue_factor, tr("The factor"), 1.0, LARGEST_FACTOR)),
         }
         now = self.rules()

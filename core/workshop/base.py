@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
+from core.facts import Gauge, Job
 from core.records import Logbook, Work
 from core.stages import evaluate_job
 from core.stages.context import Context
@@ -51,5 +52,12 @@ class Base:
 
 def context_of(work: Work, job_id: int) -> Context:
     """Return a job with everything the rules judge it by."""
-    gauges = {gauge.id: gauge for gauge in work.gauges()}
-    return Context(work.job(job_id), tuple(work.readings(job_id)), gauges)
+    job = work.job(job_id)
+    # The first reading may have been taken the evening before the job was written down, its zero check that morning.
+    return context_for(work, job, work.gauges(job.opened_at - timedelta(days=2)))
+
+
+def context_for(work: Work, job: Job, gauges: Iterable[Gauge]) -> Context:
+    """Return a job, read with these gauges, with the shop's rules it is judged by: of its signing, or of now."""
+    readings = tuple(work.readings(job.id))
+    return Context(job, readings, {gauge.id: gauge for gauge in gauges}, work.rules(job.signed_at))

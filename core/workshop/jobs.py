@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import datetime
 
@@ -14,10 +14,9 @@ from core.quantities import parse
 from core.records import Work
 from core.shop_inputs import printable, words
 from core.stages import evaluate_job
-from core.stages.context import Context
 from core.stages.entry import Remark
 from core.verdict import Answer
-from core.workshop.base import Base
+from core.workshop.base import Base, context_for
 
 
 @dataclass(frozen=True)
@@ -36,20 +35,19 @@ class Jobs(Base):
     def find_jobs(self, text: str = "") -> list[JobRow]:
         """Return the jobs a search finds, the last touched first."""
         with self._logbook.look() as work:
-            gauges = {gauge.id: gauge for gauge in work.gauges()}
+            gauges = work.gauges()
             rows = [self._row(work, job, gauges) for job in work.jobs(text)]
         return sorted(rows, key=lambda row: row.touched_at, reverse=True)
 
-    def _row(self, work: Work, job: Job, gauges: Mapping[int, Gauge]) -> JobRow:
-        readings = work.readings(job.id)
-        state = evaluate_job(Context(job, tuple(readings), gauges))
+    def _row(self, work: Work, job: Job, gauges: Sequence[Gauge]) -> JobRow:
+        state = evaluate_job(context_for(work, job, gauges))
         unfinished = next((s for s in state.stages if s.missing), None)
         missing = (
             tr("{stage}: {what}", stage=tr(unfinished.stage.label), what=unfinished.missing[0]) if unfinished else ""
         )
         # Printing a sheet changes nothing in a job, so it is no touch.
         events = [event.at for event in work.events(job.id) if event.what != "sheet"]
-        touched_at = max([job.opened_at, *(r.taken_at for r in readings), *events])
+        touched_at = max([job.opened_at, *(r.taken_at for r in state.context.readings), *events])
         return JobRow(job, tuple(s.verdict.answer for s in state.stages), missing, touched_at)
 
     def next_job_number(self) -> str:
