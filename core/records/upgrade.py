@@ -59,6 +59,8 @@ def migrate(place: Place, *, is_new: bool = False, backup: Path | None = None, t
             if is_new and isinstance(place, Path):
                 connection.exec_driver_sql(f"PRAGMA application_id = {APPLICATION_ID}")
             _run(connection, to)
+            if to == "head":
+                _make_search_anew(connection)
             _check(connection, before, is_newest=to == "head")
     finally:
         engine.dispose()
@@ -78,6 +80,13 @@ def _run(connection: Connection, to: str) -> None:
     settings.attributes["connection"] = connection
     with _ONE_AT_A_TIME:
         command.upgrade(settings, to)
+
+
+def _make_search_anew(connection: Connection) -> None:
+    from core.records.logbook import utc_now
+    from core.records.work import Work
+
+    Work(connection, utc_now, may_write=True).rebuild_search()
 
 
 def _counts(connection: Connection) -> dict[str, int]:

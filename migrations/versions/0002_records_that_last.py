@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import unicodedata
 from datetime import UTC, datetime
 from uuid import NAMESPACE_URL, uuid5
 
@@ -322,29 +321,13 @@ def _carry_over() -> None:
 
 
 def _make_search(*, is_file: bool) -> None:
+    # Only the room for it: the program that asks the search also knows what belongs into it.
     if is_file:
-        op.execute("CREATE VIRTUAL TABLE job_search USING fts5(words, tokenize = 'unicode61 remove_diacritics 2')")
+        # The words come apart before they are written; every sign beyond ASCII is taken for part of one.
+        op.execute("CREATE VIRTUAL TABLE job_search USING fts5(words, tokenize = 'ascii')")
     else:
         op.execute("CREATE TABLE job_search (job_id BIGINT PRIMARY KEY REFERENCES job (id), words TSVECTOR NOT NULL)")
         op.execute("CREATE INDEX ix_job_search_words ON job_search USING gin (words)")
-    for row in _rows(
-        "SELECT job.id, number, serial, name, contact, vehicle, asked_for FROM job"
-        " JOIN unit ON unit.id = unit_id JOIN customer ON customer.id = customer_id ORDER BY job.id"
-    ):
-        told = [str(value) for key, value in row.items() if key != "id"]
-        told += [
-            found["text"]
-            for found in _rows(
-                f"SELECT text FROM reading WHERE job_id = {int(row['id'])} AND value IS NULL ORDER BY id"  # noqa: S608
-            )
-        ]
-        words = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", "\n".join(told)).casefold())
-        into = (
-            "rowid, words) VALUES (:id, :words"
-            if is_file
-            else "job_id, words) VALUES (:id, to_tsvector('simple', :words)"
-        )
-        _run(f"INSERT INTO job_search ({into})", id=row["id"], words=words)
 
 
 # -- what must not change ----------------------------------------------------------------------------------------------
