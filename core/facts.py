@@ -290,6 +290,26 @@ class Job:
 
 
 @dataclass(frozen=True)
+class JobLine:
+    """As much of a job as tells where it stands, without its card and readings.
+
+    `sealed` is the event that signed it as it is now: nothing in it has changed since. None while it is open.
+    `first_signed_at` is when it first left the shop, `signed_at` when it was last signed.
+    """
+
+    id: int
+    uid: str
+    number: str
+    serial: str
+    unit_id: int
+    family: str
+    opened_at: datetime
+    first_signed_at: datetime | None = None
+    signed_at: datetime | None = None
+    sealed: int | None = None
+
+
+@dataclass(frozen=True)
 class Reading:
     """One measured or written value: a fact, never changed; a correction names what it replaces."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
@@ -46,6 +47,14 @@ class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerb
         if not rows and self._row(select(job.c.id).where(job.c.id == job_id)) is None:
             raise no_such(missing)
         return [_reading(row) for row in rows]
+
+    def readings_of(self, job_ids: Sequence[int]) -> dict[int, list[Reading]]:
+        """Return every reading of several jobs by job, in the order they were written."""
+        reading = tables.reading
+        found: dict[int, list[Reading]] = {job_id: [] for job_id in job_ids}
+        for row in self._rows(select(reading).where(reading.c.job_id.in_(job_ids)).order_by(reading.c.id)):
+            found[row.job_id].append(_reading(row))
+        return found
 
     def record(
         self,
