@@ -182,6 +182,8 @@ class Photo:
     at: datetime
     strike_reason: str = ""
     uid: str = ""
+    struck_by: str = ""
+    struck_at: datetime | None = None
 
 
 @dataclass(frozen=True)
