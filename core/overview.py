@@ -1,0 +1,249 @@
+"""Where the shop stands: which jobs wait and where, which units came back, and which gauges want calibrating.
+
+Pure: judged jobs and plain facts go in, frozen lines come out; who reads the logbook is `core.workshop`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from core.facts import Gauge, Job, JobLine, Part, Person
+from core.gauges import LAPSED, Standing, by_urgency, day_of, due_on, standing
+from core.language import mark, tr
+from core.mechanics.uncertainty import expanded_u, reading_u
+from core.stages import STAGES
+from core.stages.entry import FOUND, LEFT_AS
+from core.stages.state import JobState, StageState
+from core.verdict import Answer
+
+READY = "ready"
+"""Where a job stands that only wants signing."""
+SIGNED = "signed"
+STANDS = {READY: mark("Ready to sign"), SIGNED: mark("Signed")}
+COMEBACK_MONTHS = 24
+"""A unit that is back within so many months of being signed off is a comeback (common practice)."""
+SOON_DAYS = 30
+"""A calibration that runs out within so many days is named already (common practice)."""
+
+
+# -- jobs --------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class WaitingJob:
+    """An open job: the stage it stands in (or `READY`), what is wanted there, and since when nobody touched it."""
+
+    job: Job
+    stage: str
+    wanted: str
+    since: datetime
+    days: int
+
+
+def waiting_job(state: JobState, since: datetime, now: datetime) -> WaitingJob:
+    """Say where an open job stands: in its first unfinished stage, or ready to sign.
+
+    Parameters
+    ----------
+    state : JobState
+        The job, judged.
+    since, now : datetime
+        When it was last touched, and the present moment.
+    """
+    job, days = state.context.job, max((day_of(now) - day_of(since)).days, 0)
+    unfinished = next((stage for stage in state.stages if stage.missing), None)
+    if unfinished is not None:
+        return WaitingJob(job, unfinished.stage.key, unfinished.missing[0], since, days)
+    bad = next((stage for stage in state.stages if stage.verdict.answer is Answer.DOES_NOT_CONFORM), None)
+    wanted = "" if bad is None else tr("{stage}: something does not conform", stage=tr(bad.stage.label))
+    return WaitingJob(job, READY, wanted, since, days)
+
+
+def stand_words(stage: str) -> str:
+    """Return what the place a job stands in is called."""
+    return tr(STANDS.get(stage) or next((s.label for s in STAGES if s.key == stage), stage))
+
+
+# -- comebacks ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Worth:
+    """A value a visit found or left, under the key both share; `doubt` is its expanded uncertainty (k = 2)."""
+
+    key: str
+    label: str
+    kind: str
+    unit: str
+    value: float
+    doubt: float = 0.0
+
+
+@dataclass(frozen=True)
+class Visit:
+    """What one job found at the unit, and what it left, by the keys the two share."""
+
+    job: Job
+    found: Mapping[str, Worth] = field(default_factory=dict)
+    left: Mapping[str, Worth] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Move:
+    """A value that is not what it was when the unit left."""
+
+    label: str
+    kind: str
+    unit: str
+    left: float
+    found: float
+
+
+@dataclass(frozen=True)
+class Comeback:
+    """A unit that came back: the signed job, the one it came back with, the days between, and what moved."""
+
+    before: Job
+    again: Job
+    days: int
+    moved: tuple[Move, ...]
+
+
+def visit(state: JobState) -> Visit:
+    """Return what a job found and left; of trials only the accepted one counts."""
+    worths = [(moment, worth) for stage in state.stages for moment, worth in _worths(stage)]
+    found, left = ({w.key: w for m, w in worths if m == moment} for moment in (FOUND, LEFT_AS))
+    return Visit(state.context.job, found, left)
+
+
+def _worths(stage: StageState) -> Iterator[tuple[str, Worth]]:
+    accepted = stage.accepted
+    for read in (*stage.fields, *(accepted.fields if accepted else ())):
+        entry = read.entry
+        # What is read at several places is compared by what is computed from it.
+        if entry.compares and len(entry.positions) == 1 and read.judged_value is not None:
+            doubt = _doubt(read.gauge)
+            label = entry.sheet_label or entry.label
+            yield entry.moment, Worth(entry.compares, label, entry.kind, entry.unit, read.judged_value, doubt)
+    for computed in (*stage.derived, *(accepted.derived if accepted else ())):
+        derived, value = computed.derived, computed.value
+        if derived.compares and value is not None:
+            doubt = _doubt(computed.trust.gauge if computed.trust else None)
+            label = derived.sheet_label or derived.label
+            yield derived.moment, Worth(derived.compares, label, derived.kind, derived.unit, value, doubt)
+
+
+def _doubt(gauge: Gauge | None) -> float:
+    return 0.0 if gauge is None else expanded_u(reading_u(gauge.resolution, gauge.stated_error))
+
+
+def comeback_pairs(lines: Iterable[JobLine]) -> list[tuple[JobLine, JobLine]]:
+    """Return the visits that followed a signed job of the same unit within `COMEBACK_MONTHS`, the newest first.
+
+    Parameters
+    ----------
+    lines : iterable of JobLine
+        Every job.
+
+    Returns
+    -------
+    list of tuple
+        The last job signed before the unit came back, and the one it came back with.
+    """
+    last: dict[int, JobLine] = {}
+    pairs = []
+    for line in sorted(lines, key=lambda line: (line.opened_at, line.id)):
+        before = last.get(line.unit_id)
+        if before is not None and before.first_signed_at is not None and _is_soon(before.first_signed_at, line):
+            pairs.append((before, line))
+        if line.first_signed_at is not None:
+            last[line.unit_id] = line
+    return pairs[::-1]
+
+
+def _is_soon(signed_at: datetime, again: JobLine) -> bool:
+    until = due_on(day_of(signed_at), COMEBACK_MONTHS)
+    return signed_at <= again.opened_at and (until is None or day_of(again.opened_at) <= until)
+
+
+def comeback(before: Visit, again: Visit, signed_at: datetime) -> Comeback:
+    """Compare what a unit left with and what it came back with.
+
+    A value moved where it differs by more than the gauges of both readings can tell: the root of the sum of the squares
+    of their expanded uncertainties.
+
+    Parameters
+    ----------
+    before, again : Visit
+        The signed job and the one it came back with.
+    signed_at : datetime
+        When it was first signed.
+    """
+    moved = []
+    for key, left in before.left.items():
+        found = again.found.get(key)
+        if found is not None and round(abs(found.value - left.value) - math.hypot(left.doubt, found.doubt), 9) > 0:
+            moved.append(Move(left.label, left.kind, left.unit, left.value, found.value))
+    days = (day_of(again.job.opened_at) - day_of(signed_at)).days
+    return Comeback(before.job, again.job, days, tuple(moved))
+
+
+# -- gauges ------------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class CalibrationDue:
+    """A gauge whose calibration has run out, or soon will."""
+
+    gauge: Gauge
+    standing: Standing
+
+
+def calibrations_due(gauges: Iterable[Gauge], today: date) -> list[CalibrationDue]:
+    """Return the gauges in use that want calibrating by `SOON_DAYS` from now, the most urgent first."""
+    dues = [
+        CalibrationDue(gauge, standing(gauge, today)) for gauge in by_urgency(gauges, today) if not gauge.is_retired
+    ]
+    return [due for due in dues if due.standing.state in LAPSED or _runs_out(due.standing, today)]
+
+
+def _runs_out(now: Standing, today: date) -> bool:
+    return now.due_on is not None and (now.due_on - today).days <= SOON_DAYS
+
+
+# -- all of it ---------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Overview:
+    """The owner's page at one moment: what waits longest first, what came back last first."""
+
+    at: datetime
+    waiting: tuple[WaitingJob, ...] = ()
+    signed: int = 0
+    comebacks: tuple[Comeback, ...] = ()
+    orders: tuple[Part, ...] = ()
+    calibrations: tuple[CalibrationDue, ...] = ()
+    without_pin: tuple[Person, ...] = ()
+    last_backup: datetime | None = None
+
+    @property
+    def counts(self) -> dict[str, int]:
+        """How many jobs stand in each stage, are ready to sign, and are signed, in order of work."""
+        counts = dict.fromkeys((*(stage.key for stage in STAGES), READY), 0)
+        for waiting in self.waiting:
+            counts[waiting.stage] += 1
+        return {**counts, SIGNED: self.signed}
+
+
+def longest_first(waiting: Iterable[WaitingJob]) -> tuple[WaitingJob, ...]:
+    """Return open jobs as they want looking after: the one nobody touched for longest first."""
+    return tuple(sorted(waiting, key=lambda line: (line.since, line.job.id)))
+
+
+def without_pin(people: Sequence[Person]) -> tuple[Person, ...]:
+    """Return the people at work who have no PIN, so that anybody could sign in their name."""
+    return tuple(person for person in people if person.is_active and not person.has_pin)

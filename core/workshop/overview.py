@@ -1,0 +1,131 @@
+"""The owner's page: where every job stands, what came back, and what the shop usually leaves behind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import datetime
+from functools import cached_property
+from itertools import islice
+
+from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measured
+from core.facts import JobLine
+from core.gauges import day_of
+from core.overview import (
+    Comeback,
+    Overview,
+    Visit,
+    WaitingJob,
+    calibrations_due,
+    comeback,
+    comeback_pairs,
+    longest_first,
+    visit,
+    waiting_job,
+    without_pin,
+)
+from core.records import Work
+from core.stages import evaluate_job, evaluate_stage, stage
+from core.stages.context import Context
+from core.workshop.base import Base
+
+AT_ONCE = 200
+"""So many jobs are read in one go: enough to be quick, few enough for any engine's list of parameters."""
+
+Sealed = tuple[str, int]
+"""A signed job as it is now, whatever it is called in this logbook: nothing in it changes under this key."""
+
+
+class Overviews(Base):
+    """What the owner asks about all jobs together.
+
+    What signed jobs come to is kept: they are judged once, and again only after they were reopened and signed anew.
+    """
+
+    @cached_property
+    def _measured(self) -> dict[Sealed, dict[str, Measured]]:
+        return {}
+
+    @cached_property
+    def _visits(self) -> dict[Sealed, Visit]:
+        return {}
+
+    def overview(self) -> Overview:
+        """Return where every job stands, what came back, and what wants ordering, calibrating or a PIN."""
+        now = self._clock()
+        with self._logbook.look() as work:
+            lines = work.job_lines()
+            waiting = [self._waiting(work, line, now) for line in lines if line.sealed is None]
+            return Overview(
+                now,
+                longest_first(waiting),
+                len(lines) - len(waiting),
+                self._comebacks(work, lines),
+                tuple(work.order_list()),
+                tuple(calibrations_due(work.gauges(), day_of(now))),
+                without_pin(work.people()),
+            )
+
+    def _waiting(self, work: Work, line: JobLine, now: datetime) -> WaitingJob:
+        state = self._state(work, line.id)
+        # Printing a sheet changes nothing in a job, so it is no touch.
+        events = [event.at for event in work.events(line.id) if event.what != "sheet"]
+        readings = [reading.taken_at for reading in state.context.readings]
+        return waiting_job(state, max([line.opened_at, *events, *readings]), now)
+
+    # -- comebacks ---------------------------------------------------------------------------------------------------
+
+    def _comebacks(self, work: Work, lines: Sequence[JobLine]) -> tuple[Comeback, ...]:
+        pairs = comeback_pairs(lines)
+        wanted = {line.id: line for pair in pairs for line in pair}
+        visits = {line.id: self._visits[_key(line)] for line in wanted.values() if _key(line) in self._visits}
+        for line, context in self._contexts(work, [line for line in wanted.values() if line.id not in visits]):
+            visits[line.id] = visit(evaluate_job(context))
+            if line.sealed is not None:
+                self._visits[_key(line)] = visits[line.id]
+        return tuple(
+            comeback(visits[before.id], visits[again.id], before.first_signed_at)
+            for before, again in pairs
+            if before.first_signed_at is not None
+        )
+
+    # -- charts ------------------------------------------------------------------------------------------------------
+
+    def charted_families(self) -> dict[str, int]:
+        """Return the casing families by name, with how many signed jobs each has; those without any are left out."""
+        with self._logbook.look() as work:
+            families = sorted(line.family for line in work.job_lines() if line.sealed is not None)
+        return {family: families.count(family) for family in dict.fromkeys(families)}
+
+    def family_charts(self, family: str) -> dict[str, FamilyChart]:
+        """Return the charts of one casing family by the key of their quantity."""
+        with self._logbook.look() as work:
+            signed = [line for line in work.job_lines() if line.sealed is not None and line.family == family]
+            self._measure(work, [line for line in signed if _key(line) not in self._measured])
+            gauges = {gauge.id: gauge for gauge in work.gauges()}
+        return {
+            wanted.key: family_chart(
+                family, wanted, [(line, self._measured[_key(line)][wanted.key]) for line in signed], gauges
+            )
+            for wanted in QUANTITIES
+        }
+
+    def _measure(self, work: Work, lines: Sequence[JobLine]) -> None:
+        for line, context in self._contexts(work, lines):
+            stages = {key: evaluate_stage(stage(key), context) for key in {wanted.stage for wanted in QUANTITIES}}
+            self._measured[_key(line)] = {wanted.key: measured(wanted, stages[wanted.stage]) for wanted in QUANTITIES}
+
+    # -- reading many jobs -------------------------------------------------------------------------------------------
+
+    def _contexts(self, work: Work, lines: Sequence[JobLine]) -> Iterator[tuple[JobLine, Context]]:
+        """Yield jobs with what is written about them; what they come to does not hang on the shop's rules."""
+        gauges = {gauge.id: gauge for gauge in work.gauges()} if lines else {}
+        waiting = iter(lines)
+        while some := list(islice(waiting, AT_ONCE)):
+            ids = [line.id for line in some]
+            jobs, readings = work.jobs_by_id(ids), work.readings_of(ids)
+            for line in some:
+                yield line, Context(jobs[line.id], tuple(readings[line.id]), gauges)
+
+
+def _key(line: JobLine) -> Sealed:
+    return line.uid, line.sealed or 0
