@@ -18,6 +18,7 @@ from core.records.change_verbs import ChangeVerbs
 from core.records.drawer_verbs import DrawerVerbs
 from core.records.gauge_verbs import GaugeVerbs
 from core.records.job_verbs import JobVerbs
+from core.records.overview_verbs import OverviewVerbs
 from core.records.people_verbs import PeopleVerbs
 from core.records.photo_verbs import PhotoVerbs
 from core.records.sheet_verbs import SheetVerbs
@@ -29,7 +30,7 @@ from core.records.unit_of_work import checked_id, no_such
 MOST_TRIALS = 999
 
 
-class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, PeopleVerbs, ShopVerbs, TrailVerbs):
+class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, OverviewVerbs, PeopleVerbs, ShopVerbs, TrailVerbs):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:

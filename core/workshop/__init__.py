@@ -11,6 +11,7 @@ from core.workshop.cards import Cards
 from core.workshop.drawer import Drawer
 from core.workshop.gauges import Gauges
 from core.workshop.jobs import JobRow, Jobs
+from core.workshop.overview import Overviews
 from core.workshop.paper import Paper
 from core.workshop.people import People
 from core.workshop.shop import ShopKeeping
@@ -18,5 +19,5 @@ from core.workshop.shop import ShopKeeping
 __all__ = ["JobRow", "Workshop", "utc_now"]
 
 
-class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Paper):
+class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Overviews, Paper):
     """What can be done with one logbook."""
