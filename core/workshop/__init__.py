@@ -14,10 +14,11 @@ from core.workshop.jobs import JobRow, Jobs
 from core.workshop.overview import Overviews
 from core.workshop.paper import Paper
 from core.workshop.people import People
+from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 
 __all__ = ["JobRow", "Workshop", "utc_now"]
 
 
-class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Overviews, Paper):
+class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Photos, Overviews, Paper):
     """What can be done with one logbook."""
