@@ -17,6 +17,7 @@ from typing import NoReturn
 from PIL import Image, ImageCms, UnidentifiedImageError
 
 from core.errors import InputError
+from core.facts import Photo
 from core.language import tr
 
 LONGEST_SIDE = 2560
@@ -67,6 +68,14 @@ class PreparedPhoto:
     def digest(self) -> str:
         """SHA-256 of the image, in hexadecimal digits: the same file gives the same one every time."""
         return hashlib.sha256(self.image).hexdigest()
+
+
+@dataclass(frozen=True)
+class PrintedPhoto:
+    """A photo as it goes on paper: a JPEG of a size fit for it, empty where the photo was struck."""
+
+    photo: Photo
+    image: bytes
 
 
 def prepare(source: bytes | Path) -> PreparedPhoto:
