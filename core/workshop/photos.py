@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core import stages
 from core.facts import Photo
-from core.photos import PrintedPhoto, prepare, rendition
 from core.records import Work
 from core.shop_inputs import words
 from core.workshop.base import Base, context_of
+
+if TYPE_CHECKING:
+    from core.photos import PrintedPhoto
 
 LONGEST_PRINTED = 1000
 """Longest side of a photo on paper [px]: about 300 dots an inch at the size it is printed."""
@@ -37,6 +40,9 @@ class Photos(Base):
         UserError
             The file is no picture that can be kept, the job has it already or is signed; nothing is written then.
         """
+        # What opens pictures takes a while to load; a window or a reading should not wait for it.
+        from core.photos import prepare
+
         declared = stages.stage(stage)
         if entry:
             declared.entry(entry).position(position)
@@ -89,6 +95,8 @@ class Photos(Base):
 
 def printed_photos(work: Work, job_id: int) -> list[PrintedPhoto]:
     """Return the photos of a job as they go on paper; one large picture is in memory at a time."""
+    from core.photos import PrintedPhoto, rendition
+
     return [
         PrintedPhoto(photo, b"" if photo.struck_at else rendition(work.photo_image(photo.id), LONGEST_PRINTED))
         for photo in work.photos(job_id)
