@@ -51,6 +51,15 @@ def evaluate_stage(stage: Stage, context: Context, open_trial: int = 0) -> Stage
     return _finished(state, context)
 
 
+def evaluate_accepted(stage: Stage, context: Context) -> TrialState | None:
+    """Judge the accepted trial of a stage and nothing else, as `evaluate_stage` would; None where none is accepted."""
+    number = context.accepted_trial(stage.key, stage.accept) if stage.has_trials else None
+    if number is None:
+        return None
+    entries = [entry for entry in stage.entries if entry.is_trial and entry.applies(context.job)]
+    return _trial(stage, entries, number, True, context, _superseded(context.readings))
+
+
 def _finished(state: StageState, context: Context) -> StageState:
     verdict = _stage_verdict(state)
     own = state.stage.next_thing(context) if state.stage.next_thing else None
@@ -128,13 +137,21 @@ def _trials(
         return ()
     accepted = context.accepted_trial(stage.key, stage.accept)
     numbers = sorted({*context.trials(stage.key), open_trial, 1} - {0})
-    trials = []
-    for number in numbers:
-        fields = tuple(f for entry in entries for f in _fields(stage, entry, number, context, replaced))
-        derived = _derived(stage, number, context, is_trial=True)
-        verdict = Verdict(Answer.MISSING if _missing(entries, fields) else _worst(fields, derived), "")
-        trials.append(TrialState(number, fields, derived, number == accepted, verdict))
-    return tuple(trials)
+    return tuple(_trial(stage, entries, number, number == accepted, context, replaced) for number in numbers)
+
+
+def _trial(
+    stage: Stage,
+    entries: Sequence[Entry],
+    number: int,
+    is_accepted: bool,
+    context: Context,
+    replaced: Mapping[Place, tuple[Reading, ...]],
+) -> TrialState:
+    fields = tuple(f for entry in entries for f in _fields(stage, entry, number, context, replaced))
+    derived = _derived(stage, number, context, is_trial=True)
+    verdict = Verdict(Answer.MISSING if _missing(entries, fields) else _worst(fields, derived), "")
+    return TrialState(number, fields, derived, is_accepted, verdict)
 
 
 def _worst(fields: Iterable[FieldState], derived: Iterable[DerivedState]) -> Answer:
