@@ -49,11 +49,14 @@ class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerb
             raise no_such(missing)
         return [_reading(row) for row in rows]
 
-    def readings_of(self, job_ids: Sequence[int]) -> dict[int, list[Reading]]:
-        """Return every reading of several jobs by job, in the order they were written."""
+    def readings_of(self, job_ids: Sequence[int], stages: Sequence[str] = ()) -> dict[int, list[Reading]]:
+        """Return every reading of several jobs, or those of some stages, by job, in the order they were written."""
         reading = tables.reading
+        wanted = select(reading).where(reading.c.job_id.in_(job_ids)).order_by(reading.c.id)
+        if stages:
+            wanted = wanted.where(reading.c.stage.in_(stages))
         found: dict[int, list[Reading]] = {job_id: [] for job_id in job_ids}
-        for row in self._rows(select(reading).where(reading.c.job_id.in_(job_ids)).order_by(reading.c.id)):
+        for row in self._rows(wanted):
             found[row.job_id].append(_reading(row))
         return found
 
