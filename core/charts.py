@@ -20,7 +20,7 @@ from core.mechanics.control_chart import ControlChart, control_chart
 from core.stages import backlash, preload, stage
 from core.stages.entry import Derived
 from core.stages.sides import is_side
-from core.stages.state import StageState
+from core.stages.state import TrialState
 
 BY_PERSON, BY_GAUGE = "person", "gauge"
 BY = {BY_PERSON: mark("who read it"), BY_GAUGE: mark("gauge")}
@@ -91,17 +91,16 @@ class Measured:
     taken_at: datetime | None = None
 
 
-def measured(wanted: Quantity, state: StageState) -> Measured:
-    """Look a quantity up in its judged stage; empty where the stage has no accepted trial or no such value.
+def measured(wanted: Quantity, trial: TrialState | None) -> Measured:
+    """Look a quantity up in the accepted trial of its stage; empty where there is none or it has no such value.
 
     Parameters
     ----------
     wanted : Quantity
         What to look up.
-    state : StageState
-        The stage it belongs to, judged.
+    trial : TrialState or None
+        The accepted trial of the stage it belongs to, judged.
     """
-    trial = state.accepted
     computed = next((d for d in trial.derived if d.derived.key == wanted.derived_key), None) if trial else None
     if trial is None or computed is None or computed.value is None:
         return Measured()

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
 from itertools import islice
 
 from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measured
-from core.facts import JobLine
+from core.facts import Gauge, JobLine
 from core.gauges import day_of
 from core.overview import (
     Comeback,
@@ -24,7 +24,7 @@ from core.overview import (
     without_pin,
 )
 from core.records import Work
-from core.stages import evaluate_job, evaluate_stage, stage
+from core.stages import evaluate_accepted, evaluate_job, stage
 from core.stages.context import Context
 from core.workshop.base import Base
 
@@ -78,7 +78,8 @@ class Overviews(Base):
         pairs = comeback_pairs(lines)
         wanted = {line.id: line for pair in pairs for line in pair}
         visits = {line.id: self._visits[_key(line)] for line in wanted.values() if _key(line) in self._visits}
-        for line, context in self._contexts(work, [line for line in wanted.values() if line.id not in visits]):
+        missing = [line for line in wanted.values() if line.id not in visits]
+        for line, context in _contexts(work, missing, _by_id(work.gauges())):
             visits[line.id] = visit(evaluate_job(context))
             if line.sealed is not None:
                 self._visits[_key(line)] = visits[line.id]
@@ -101,7 +102,7 @@ class Overviews(Base):
         with self._logbook.look() as work:
             signed = [line for line in work.job_lines() if line.sealed is not None and line.family == family]
             self._measure(work, [line for line in signed if _key(line) not in self._measured])
-            gauges = {gauge.id: gauge for gauge in work.gauges()}
+            gauges = _by_id(work.gauges())
         return {
             wanted.key: family_chart(
                 family, wanted, [(line, self._measured[_key(line)][wanted.key]) for line in signed], gauges
@@ -110,21 +111,25 @@ class Overviews(Base):
         }
 
     def _measure(self, work: Work, lines: Sequence[JobLine]) -> None:
-        for line, context in self._contexts(work, lines):
-            stages = {key: evaluate_stage(stage(key), context) for key in {wanted.stage for wanted in QUANTITIES}}
-            self._measured[_key(line)] = {wanted.key: measured(wanted, stages[wanted.stage]) for wanted in QUANTITIES}
+        stages = tuple(dict.fromkeys(wanted.stage for wanted in QUANTITIES))
+        # No value hangs on the gauges' errors or on another stage, and leaving them out is several times as quick.
+        for line, context in _contexts(work, lines, {}, stages):
+            accepted = {key: evaluate_accepted(stage(key), context) for key in stages}
+            self._measured[_key(line)] = {wanted.key: measured(wanted, accepted[wanted.stage]) for wanted in QUANTITIES}
 
-    # -- reading many jobs -------------------------------------------------------------------------------------------
 
-    def _contexts(self, work: Work, lines: Sequence[JobLine]) -> Iterator[tuple[JobLine, Context]]:
-        """Yield jobs with what is written about them; what they come to does not hang on the shop's rules."""
-        gauges = {gauge.id: gauge for gauge in work.gauges()} if lines else {}
-        waiting = iter(lines)
-        while some := list(islice(waiting, AT_ONCE)):
-            ids = [line.id for line in some]
-            jobs, readings = work.jobs_by_id(ids), work.readings_of(ids)
-            for line in some:
-                yield line, Context(jobs[line.id], tuple(readings[line.id]), gauges)
+def _contexts(work: Work, lines: Sequence[JobLine], gauges: Mapping[int, Gauge]) -> Iterator[tuple[JobLine, Context]]:
+    """Yield jobs with what is written about them (in some stages); values do not hang on the shop's rules."""
+    waiting = iter(lines)
+    while some := list(islice(waiting, AT_ONCE)):
+        ids = [line.id for line in some]
+        jobs, readings = work.jobs_by_id(ids), work.readings_of(ids, stages)
+        for line in some:
+            yield line, Context(jobs[line.id], tuple(readings[line.id]), gauges)
+
+
+def _by_id(gauges: Iterable[Gauge]) -> dict[int, Gauge]:
+    return {gauge.id: gauge for gauge in gauges}
 
 
 def _key(line: JobLine) -> Sealed:
