@@ -139,7 +139,7 @@ def _copy_table(
     source: Connection, target: Connection, table: Table, progress: Callable[[str, int], None] | None
 ) -> int:
     count = 0
-    found = source.execution_options(yield_per=AT_ONCE).execute(select(table).order_by(table.c.id))
+    found = source.execute(select(table).order_by(table.c.id).execution_options(yield_per=AT_ONCE))
     for some in found.mappings().partitions():
         target.execute(table.insert(), [dict(row) for row in some])
         count += len(some)
@@ -173,7 +173,7 @@ def digest_of(connection: Connection, carried: Sequence[Table] | None = None) ->
     """Return one SHA-256 over every row of a logbook, table by table, pictures included; engines agree on it."""
     seal = hashlib.sha256()
     for table in carried or _carried(connection):
-        found = connection.execution_options(yield_per=AT_ONCE).execute(select(table).order_by(table.c.id))
+        found = connection.execute(select(table).order_by(table.c.id).execution_options(yield_per=AT_ONCE))
         for row in found.mappings():
             seal.update(f"{table.name} {content_of(table, row)}\n".encode("utf-8", "surrogatepass"))
     return seal.hexdigest()
