@@ -118,7 +118,9 @@ class Overviews(Base):
             self._measured[_key(line)] = {wanted.key: measured(wanted, accepted[wanted.stage]) for wanted in QUANTITIES}
 
 
-def _contexts(work: Work, lines: Sequence[JobLine], gauges: Mapping[int, Gauge]) -> Iterator[tuple[JobLine, Context]]:
+def _contexts(
+    work: Work, lines: Sequence[JobLine], gauges: Mapping[int, Gauge], stages: Sequence[str] = ()
+) -> Iterator[tuple[JobLine, Context]]:
     """Yield jobs with what is written about them (in some stages); values do not hang on the shop's rules."""
     waiting = iter(lines)
     while some := list(islice(waiting, AT_ONCE)):
