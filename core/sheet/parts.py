@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from core.facts import JobEvent, Shop
 from core.language import tr
+from core.photos import PrintedPhoto
 from core.sheet.figures import FIGURES, PRINT_PALETTE, NothingYet, figure
 from core.sheet.flow import Marked, table
 from core.sheet.seal import Seal
@@ -36,6 +37,7 @@ class Parts:
     width: float
     made_at: datetime
     seal: Seal
+    photos: Sequence[PrintedPhoto] = ()
     type: Typesetter = field(default_factory=Typesetter)
 
     @property

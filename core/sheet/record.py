@@ -11,6 +11,7 @@ from core.sheet.changes import dated, told
 from core.sheet.flow import Heading, Marked, table
 from core.sheet.footnotes import Footnotes
 from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
+from core.sheet.photos import stage_photos
 from core.sheet.rows import Rows
 from core.sheet.style import GRID, STYLES
 from core.sheet.text import Span, shortened
@@ -127,6 +128,7 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
         found += _sub(parts, tr(name, number=trial.number))
         found += rows.flowables(trial.fields, trial.derived)
     found += _remarks(parts, stage)
+    found += stage_photos(parts, stage, notes)
     found += notes.flowables()
     return [*found, *_cautions(parts, stage)]
 

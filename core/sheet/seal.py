@@ -13,7 +13,7 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.colors import HexColor
 
-from core.facts import JobEvent, Shop
+from core.facts import JobEvent, Photo, Shop
 from core.sheet.style import INK
 from core.stages.state import JobState
 
@@ -47,6 +47,7 @@ def seal(
     page: str,
     made_at: datetime,
     head: tuple[int, str] = (0, ""),
+    photos: Sequence[Photo] = (),
 ) -> Seal:
     """Return the seal of a sheet: the SHA-256 over everything it is made from, and the head of the trail."""
     context = state.context
@@ -57,6 +58,7 @@ def seal(
         [[event.what, event.at, event.person, dict(event.detail)] for event in events],
         [shop.name, shop.address, shop.units],
         [copy, page, made_at, *head],
+        [asdict(photo) for photo in photos],
     ]
     canonical = json.dumps(told, default=str, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     return Seal(sha256(canonical.encode("utf-8", "surrogatepass")).hexdigest(), *head)

@@ -15,6 +15,7 @@ from reportlab.platypus import Flowable, PageBreak
 from core.errors import InputError, UserError
 from core.facts import JobEvent, Shop
 from core.language import tr
+from core.photos import PrintedPhoto
 from core.sheet.customer import customer_page
 from core.sheet.document import Cover, as_pdf, frame_size
 from core.sheet.flow import Scaled
@@ -65,6 +66,7 @@ def sheet_bytes(
     events: Sequence[JobEvent],
     made_at: datetime,
     sealed: Seal | None = None,
+    photos: Sequence[PrintedPhoto] = (),
 ) -> bytes:
     """Return the build sheet of a job as the bytes of a PDF.
 
@@ -84,6 +86,8 @@ def sheet_bytes(
         The moment of printing, written on the sheet.
     sealed : Seal, optional
         What the sheet is known by; made from the rest where there is none.
+    photos : sequence of PrintedPhoto
+        The photos of the job, for the shop's copy.
 
     Raises
     ------
@@ -95,10 +99,12 @@ def sheet_bytes(
     if page not in PAGES:
         raise InputError(tr("There is no page called {page}.", page=page), tr("Choose A4 or Letter."))
     width, height = frame_size(page)
-    known_by = sealed or seal(state, shop, events, copy=copy, page=page, made_at=made_at)
+    known_by = sealed or seal(
+        state, shop, events, copy=copy, page=page, made_at=made_at, photos=[p.photo for p in photos]
+    )
 
     def parts(scale: float = 1.0) -> Parts:
-        return Parts(state, shop, tuple(events), width / scale, made_at, known_by)
+        return Parts(state, shop, tuple(events), width / scale, made_at, known_by, photos)
 
     story = _on_one_page(parts, width, height)
     if copy == SHOP:

@@ -13,6 +13,7 @@ from core.language import tr
 from core.readings_csv import readings_csv
 from core.records import Work
 from core.workshop.base import Base
+from core.workshop.photos import printed_photos
 
 LARGEST_SHEET = 200_000_000
 """No build sheet has more bytes."""
@@ -38,8 +39,12 @@ class Paper(Base):
         made_at = self._clock()
         with self._logbook.look() as work:
             state, shop, events, head = self._state(work, job_id), work.shop(), work.events(job_id), work.head()
-        sealed = seal(state, shop, events, copy=copy, page=page, made_at=made_at, head=head)
-        content = sheet_bytes(state, shop, events=events, copy=copy, page=page, made_at=made_at, sealed=sealed)
+            photos = printed_photos(work, job_id) if copy == "shop" else []
+        known = [printed.photo for printed in photos]
+        sealed = seal(state, shop, events, copy=copy, page=page, made_at=made_at, head=head, photos=known)
+        content = sheet_bytes(
+            state, shop, events=events, copy=copy, page=page, made_at=made_at, sealed=sealed, photos=photos
+        )
         with self._working("write_sheet", person) as work:
             digest = sha256(content).hexdigest()
             known_by = {"file": digest, "entry": str(sealed.entry), "chain": sealed.chain}
