@@ -11,10 +11,18 @@
     │   ├── AccessError      a PIN is wrong or missing, or the owner must do it
     │   │   └── PinError         a PIN is wrong, missing or must wait
     │   ├── NotFoundError    no such job, unit, card, gauge or person
+    │   ├── BackupError      a backup cannot be made or used; the logbook is as it was
     │   └── LogbookError     the logbook cannot be opened, written or upgraded
-    │       └── NewerLogbookError   it was written by a newer program
+    │       ├── NewerLogbookError   it was written by a newer program
+    │       └── DamagedLogbookError its file makes no sense any more
     └── (anything else that is raised is a bug)
 """
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
 
 from core.language import tr
 
@@ -105,3 +113,30 @@ class LogbookError(UserError):
 
 class NewerLogbookError(LogbookError):
     """The logbook was written by a newer program."""
+
+
+@dataclass(frozen=True)
+class WayBack:
+    """The newest good backup of a damaged logbook, and what going back to it would lose.
+
+    `lost` counts the entries of the trail made after the backup, None where the damaged file does not tell any more;
+    `last_at` is when the last of them was made. `up_to` is the last entry the backup holds, None where it has none.
+    `is_sound` says whether the backup agrees with its own trail.
+    """
+
+    backup: Path
+    made_at: datetime
+    up_to: datetime | None
+    lost: int | None = None
+    last_at: datetime | None = None
+    is_sound: bool = True
+
+
+class DamagedLogbookError(LogbookError):
+    """The logbook's file makes no sense any more; `way_back` is what to go back to, where one was found."""
+
+    way_back: WayBack | None = None
+
+
+class BackupError(UserError):
+    """A backup cannot be made or used; the logbook itself is as it was."""

@@ -8,7 +8,7 @@ from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError
 
-from core.errors import LogbookError
+from core.errors import DamagedLogbookError, LogbookError
 from core.language import mark, tr
 
 BUSY, READ_ONLY, NO_FILE, FULL, NO_ANSWER, DAMAGED, NO_SERVER, NO_LOGIN, NO_DATABASE = range(9)
@@ -36,7 +36,7 @@ _SENTENCES = {
     ),
     DAMAGED: (
         mark("The logbook {path} is damaged."),
-        mark("Keep the file as it is and go back to the last backup."),
+        mark("Keep the file as it is; 'pinionbook restore' lists the backups to go back to."),
     ),
     NO_SERVER: (
         mark("The server with the logbook {path} does not answer; the last entry was not kept."),
@@ -116,7 +116,8 @@ def damaged(path: object) -> LogbookError:
 
 def _told(kind: int, path: object) -> LogbookError:
     message, remedy = _SENTENCES[kind]
-    return LogbookError(tr(message, path=path), tr(remedy))
+    kind_of_error = DamagedLogbookError if kind == DAMAGED else LogbookError
+    return kind_of_error(tr(message, path=path), tr(remedy))
 
 
 @contextmanager

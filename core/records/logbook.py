@@ -11,6 +11,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from core.errors import DamagedLogbookError
 from core.records.engine import make_engine
 from core.records.faults import faults_told
 from core.records.location import Place, default_location, in_words, place_of
@@ -99,7 +100,9 @@ class Logbook:
         self.close()
 
 
-def open_logbook(location: str | Place | None = None, *, clock: Callable[[], datetime] = utc_now) -> Logbook:
+def open_logbook(
+    location: str | Place | None = None, *, clock: Callable[[], datetime] = utc_now, backups: Path | None = None
+) -> Logbook:
     """Open a logbook; a new one is made where there is none, an older one is brought up to date after a backup.
 
     Parameters
@@ -108,14 +111,24 @@ def open_logbook(location: str | Place | None = None, *, clock: Callable[[], dat
         A path, a ``sqlite:///`` or a ``postgresql://`` URL; default: `default_location`.
     clock : callable
         Returns the present moment (aware).
+    backups : Path, optional
+        The folder backups are kept in, where it is not the usual one beside the logbook.
 
     Raises
     ------
     NewerLogbookError
         It was written by a newer program.
+    DamagedLogbookError
+        It makes no sense any more; the error names the newest good backup, and what going back to it would lose.
     LogbookError
         It is no logbook, or it cannot be opened, written or upgraded; the file is as it was.
     """
     place = default_location() if location is None else place_of(location)
-    make_ready(place)
+    try:
+        make_ready(place)
+    except DamagedLogbookError as error:
+        # Loads everything a check of backups needs, which is seldom.
+        from core.records.recovery import with_way_back
+
+        raise with_way_back(error, place, backups) from error
     return Logbook(place, clock)

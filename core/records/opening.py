@@ -9,7 +9,7 @@ from pathlib import Path
 from sqlalchemy import URL, inspect, text
 from sqlalchemy.exc import DBAPIError
 
-from core.errors import LogbookError, NewerLogbookError
+from core.errors import DamagedLogbookError, LogbookError, NewerLogbookError
 from core.language import tr
 from core.records import tables
 from core.records.backup import put_in_place
@@ -87,8 +87,15 @@ def create(path: Path) -> None:
             bring_up_to_date(path)
 
 
-def recognise(path: Path) -> None:
+def recognise(path: Path, *, is_written: bool = True) -> None:
     """Refuse what is no logbook, from its first bytes; SQLite never touches a file that is not ours.
+
+    Parameters
+    ----------
+    path : Path
+        What lies there.
+    is_written : bool
+        Whether it is to be written too; a backup is only read.
 
     Raises
     ------
@@ -102,13 +109,13 @@ def recognise(path: Path) -> None:
     if not path.is_file():
         raise LogbookError(tr("{path} is not an ordinary file.", path=path), tr("Give the path of a file."))
     # Opened for writing too, though nothing is written: a logbook that cannot be kept is no use.
-    with path.open("r+b") as file:
+    with path.open("r+b" if is_written else "rb") as file:
         header = file.read(_HEADER_BYTES)
     if len(header) == _HEADER_BYTES and header.startswith(_MAGIC):
         (application_id,) = struct.unpack_from(">I", header, _APPLICATION_ID_AT)
         if application_id == tables.APPLICATION_ID:
             return
-    raise LogbookError(
+    raise DamagedLogbookError(
         tr("{path} is not a logbook of this program; it was left as it is.", path=path),
         tr("Choose another file, or a new name to begin a logbook."),
     )
@@ -160,9 +167,9 @@ def revision_of(place: Place) -> str:
     finally:
         engine.dispose()
     if len(rows) != 1:
-        raise LogbookError(
+        raise DamagedLogbookError(
             tr("The logbook {path} does not say which version it is of.", path=path),
-            tr("Keep the file as it is and go back to the last backup."),
+            tr("Keep the file as it is; 'pinionbook restore' lists the backups to go back to."),
         )
     return str(rows[0].version_num)
 
