@@ -89,8 +89,9 @@ def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
     for person in shop["people"]:
         workshop.add_person(person["name"], person["role"])
     gauges = _tell_gauges(workshop, shop["gauges"], clock)
-    for ring in shop["rings"]:
-        workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
+    for part in shop["parts"]:
+        texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
+        workshop.add_part(*texts, gauge_id=gauges["micrometer"])
     for card in _load("spec_cards"):
         limits = {key: LimitText(**text) for key, text in card["limits"].items()}
         for _ in range(card["revisions"]):

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from core.errors import NotFoundError
-from core.language import tr
+from core.language import mark, tr
 
 LEFT = "left"
 RIGHT = "right"
@@ -100,20 +100,14 @@ class Gauge:
     version: int = 1
 
 
-@dataclass(frozen=True)
-class Ring:
-    """A select-fit ring or shim in the drawer; thickness in mm, nominal and as measured."""
-
-    id: int
-    place: str
-    nominal_mm: float
-    measured_mm: float | None
-    count: int
-
-    @property
-    def thickness_mm(self) -> float:
-        """Measured thickness [mm] where there is one, else nominal."""
-        return self.nominal_mm if self.measured_mm is None else self.measured_mm
+PART_WORDS = {
+    "ring": mark("ring"),
+    "shim": mark("shim"),
+    "spacer": mark("spacer"),
+    "seal": mark("seal"),
+    "bearing": mark("bearing"),
+}
+"""What lies in a drawer, and what a piece of it is called."""
 
 
 @dataclass(frozen=True)
@@ -121,7 +115,7 @@ class Part:
     """One kind of piece in the drawer: ring, shim, spacer, seal or bearing.
 
     `count` pieces are free in the drawer; what a job holds is not among them. `measured_mm` are the places of the last
-    time it was measured [mm], empty where only the nominal thickness is known.
+    time it was measured [mm], by `gauge_id`; empty where only the nominal thickness is known.
     """
 
     id: int
@@ -135,11 +129,28 @@ class Part:
     is_retired: bool = False
     version: int = 1
     uid: str = ""
+    gauge_id: int | None = None
 
     @property
     def thickness_mm(self) -> float | None:
         """Mean of the measured places [mm], else nominal, else None."""
         return sum(self.measured_mm) / len(self.measured_mm) if self.measured_mm else self.nominal_mm
+
+    @property
+    def spread_mm(self) -> float | None:
+        """Largest minus smallest of the measured places [mm], or None where fewer than two were measured."""
+        return max(self.measured_mm) - min(self.measured_mm) if len(self.measured_mm) > 1 else None
+
+    @property
+    def to_order(self) -> int:
+        """How many pieces are lacking up to the reorder level."""
+        return 0 if self.is_retired else max(self.reorder_level - self.count, 0)
+
+    @property
+    def called(self) -> str:
+        """What a person calls it: its name, or what it is, and where it lies."""
+        what = self.name or tr(PART_WORDS[self.kind])
+        return tr("{piece} from {place}", piece=what, place=self.place) if self.place else what
 
 
 @dataclass(frozen=True)
@@ -161,6 +172,38 @@ class PartMove:
     entry: str = ""
     trial: int = 0
     reason: str = ""
+    job_number: str = ""
+
+
+@dataclass(frozen=True)
+class Hold:
+    """The piece of the drawer a job has on one side, or as its spacer: `entry`.
+
+    `stage` and `trial` are the last it was taken for; `is_fitted` once a trial that has it was accepted.
+    """
+
+    part: Part
+    stage: str
+    entry: str
+    trial: int
+    is_fitted: bool
+    person: str = ""
+
+
+@dataclass(frozen=True)
+class UsedPart:
+    """How many pieces of a part a job has used up: seals, bearings, spacers."""
+
+    part: Part
+    pieces: int
+
+
+@dataclass(frozen=True)
+class JobParts:
+    """What a job has of the drawer: the piece at each entry, and what it used."""
+
+    holds: Mapping[str, Hold] = field(default_factory=dict)
+    used: tuple[UsedPart, ...] = ()
 
 
 @dataclass(frozen=True)

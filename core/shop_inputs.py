@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -9,7 +10,7 @@ from datetime import date
 from core.errors import InputError, RuleError, UserError
 from core.facts import CardFact, Limit
 from core.language import tr
-from core.quantities import KINDS, Amount, parse, width_of
+from core.quantities import KINDS, LONGEST_LINE, Amount, parse, show, width_of
 from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
@@ -25,8 +26,17 @@ GAUGE_KINDS: dict[str, tuple[str, str]] = {
 }
 """What each use of a gauge reads, and the unit a bare resolution is taken in."""
 
+THICKEST_MM = 60.0
+"""No ring, shim or spacer of such a unit is thicker."""
+
+MEASURED_SLIP_MM = 0.2
+"""A piece that measures this far off its size was read or typed wrong (common practice)."""
+
 NUT_FACTS = ("nut_thread_pitch", "nut_notches")
 """What a card must say about its adjuster nuts before their notches can be counted as thickness."""
+
+UNIT_NAMED = re.compile(r"[^0-9.,+/\s-].*$", re.DOTALL)
+"""Where the unit begins in a text that may name one."""
 
 UNIT_SIGNS = "%°\"'′″”“"
 """Signs that stand for a unit where no letters do."""
@@ -97,13 +107,70 @@ def _width(use: str, text: str) -> Amount:
 
 
 def thickness_mm(text: str) -> float:
-    """Return the thickness of a ring or shim [mm] from what was typed."""
-    amount = parse("length", text, "mm")
-    if amount.value is None or not 0.0 < amount.value <= 40.0:
+    """Return the thickness of a ring, shim or spacer [mm] from what was typed."""
+    return _thickness_mm(parse("length", text, "mm"))
+
+
+def _thickness_mm(amount: Amount) -> float:
+    if amount.value is None or not 0.0 < amount.value <= THICKEST_MM:
         raise InputError(
-            tr("{typed} is no thickness of a ring.", typed=amount.text), tr("Check the decimal point and the unit.")
+            tr("{typed} is no thickness such a piece can have.", typed=amount.text),
+            tr("Check the decimal point and the unit."),
         )
     return amount.value
+
+
+def places_mm(text: str, nominal_mm: float | None = None) -> list[float]:
+    """Return the thickness at several places of one piece [mm] from one line, such as ``2.516 2.518 2.517 mm``.
+
+    Places stand apart by blanks or semicolons; the last unit named is meant for those that name none.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    nominal_mm : float or None
+        What the piece should have [mm]; without it, its places are held against the first.
+
+    Raises
+    ------
+    InputError
+        A place cannot be read, or lies so far off that the point must have slipped.
+    """
+    # A line that is too long is refused as one, before it is taken apart.
+    places = _apart(text) if len(text) <= LONGEST_LINE else [text]
+    if not places:
+        raise InputError(tr("Nothing was measured."), tr("Type the thickness at one or more places."))
+    found = [_thickness_mm(parse("length", place, "mm")) for place in places]
+    usual_mm = found[0] if nominal_mm is None else nominal_mm
+    for mm in found:
+        if abs(mm - usual_mm) > MEASURED_SLIP_MM:
+            raise InputError(
+                tr(
+                    "{measured} is far off the {nominal} this piece should have.",
+                    measured=show("length", mm),
+                    nominal=show("length", usual_mm),
+                ),
+                tr("Check the decimal point and the unit."),
+            )
+    return found
+
+
+def _apart(text: str) -> list[str]:
+    """Return the places of one line as texts of their own, the last unit named given to those that name none."""
+    places: list[str] = []
+    if ";" in text:
+        places = [place.strip() for place in text.split(";") if place.strip()]
+    else:
+        for word in text.split():
+            # A word that begins no number is the unit of the number before it.
+            if places and not (word[0].isdigit() or word[0] in ".,+-"):
+                places[-1] += f" {word}"
+            else:
+                places.append(word.rstrip(","))
+    named = [UNIT_NAMED.search(place) for place in places]
+    last = next((found[0] for found in reversed(named) if found), "")
+    return [place if found else f"{place} {last}".strip() for place, found in zip(places, named, strict=True)]
 
 
 def past_day(text: str, today: date) -> date | None:

@@ -109,8 +109,10 @@ def furnished_logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
             workshop.add_gauge(
                 gauge["name"], gauge["use"], gauge["resolution"], gauge["error"], "2026-01-05", gauge["interval"]
             )
-        for ring in shop["rings"]:
-            workshop.add_ring(ring["place"], ring["nominal"], ring["measured"], ring["count"])
+        micrometer = next(gauge.id for gauge in workshop.gauges() if gauge.use == "micrometer")
+        for part in shop["parts"]:
+            texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
+            workshop.add_part(*texts, gauge_id=micrometer)
         for card in demo_data("spec_cards"):
             limits = {key: LimitText(**text) for key, text in card["limits"].items()}
             workshop.save_card(card["family"], limits, card["facts"], "Tam Ollerby")

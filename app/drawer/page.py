@@ -10,8 +10,9 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
 
 from app.drawer.cards import CardsSection
+from app.drawer.parts import RINGS
 from app.drawer.section import Shelf, ShelfSection
-from app.drawer.shelves import GAUGES, PEOPLE, RINGS
+from app.drawer.shelves import GAUGES, PEOPLE
 from app.drawer.shop import ShopSection
 from app.jobs.form import button
 from app.theme import GRID

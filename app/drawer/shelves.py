@@ -1,4 +1,4 @@
-"""What the shop keeps: people, gauges, and the rings in the drawer."""
+"""What the shop keeps: people and gauges."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from app.jobs.form import ChoiceField, Field, TextField
 from core.errors import InputError
 from core.facts import Gauge
 from core.language import mark, tr
-from core.quantities import KINDS, number, parse, show, unit_for, width_of
-from core.shop_inputs import GAUGE_KINDS, gauge_error, past_day, thickness_mm, whole_number
+from core.quantities import KINDS, number, parse, unit_for, width_of
+from core.shop_inputs import GAUGE_KINDS, gauge_error, past_day, whole_number
 from core.stages.entry import GAUGE_USES
 from core.workshop import Workshop
 
@@ -180,52 +180,4 @@ GAUGES = Shelf(
         values["interval"],
     ),
     {},
-)
-
-
-# -- rings -------------------------------------------------------------------------------------------------------------
-
-
-def _rings(workshop: Workshop) -> list[Line]:
-    unit = unit_for("length", workshop.shop().units).id
-    rings = sorted(workshop.rings(), key=lambda ring: (ring.thickness_mm, ring.place))
-    return [
-        Line(
-            ring.id,
-            (
-                ring.place,
-                show("length", ring.nominal_mm, unit),
-                "" if ring.measured_mm is None else show("length", ring.measured_mm, unit),
-                str(ring.count),
-            ),
-        )
-        for ring in rings
-    ]
-
-
-def _ring_fields() -> Sequence[Field]:
-    return (
-        TextField("place", tr("Place"), tr("Where it lies in the drawer, such as C3.")),
-        TextField("nominal", tr("Nominal thickness"), tr("As stamped."), "mm"),
-        TextField("measured", tr("Measured thickness"), tr("As your micrometer reads it; may stay empty."), "mm"),
-        TextField("count", tr("Pieces"), tr("How many of this thickness.")),
-    )
-
-
-RINGS = Shelf(
-    mark("Rings in the drawer"),
-    mark("The drawer is empty. Advice can only name rings that are listed here."),
-    cell_columns((mark("Place"), False), (mark("Nominal"), True), (mark("Measured"), True), (mark("Pieces"), True)),
-    _rings,
-    mark("Add a ring"),
-    mark("Add ring"),
-    _ring_fields,
-    {
-        "place": lambda values: parse("text", values["place"]),
-        "nominal": lambda values: thickness_mm(values["nominal"]),
-        "measured": lambda values: thickness_mm(values["measured"]) if values["measured"].strip() else None,
-        "count": lambda values: whole_number(values["count"]),
-    },
-    lambda workshop, values: workshop.add_ring(values["place"], values["nominal"], values["measured"], values["count"]),
-    {"count": "1"},
 )

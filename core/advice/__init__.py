@@ -6,17 +6,17 @@ from collections.abc import Callable, Sequence
 
 from core.advice import backlash, contact, preload
 from core.advice.answer import Advice
-from core.facts import Ring
+from core.facts import Part
 from core.stages.state import JobState
 
-_ADVISERS: dict[str, Callable[[JobState, Sequence[Ring]], Advice | None]] = {
+_ADVISERS: dict[str, Callable[[JobState, Sequence[Part]], Advice | None]] = {
     "preload": preload.advise,
     "backlash": backlash.advise,
     "contact_pattern": contact.advise,
 }
 
 
-def advise(stage_key: str, state: JobState, rings: Sequence[Ring]) -> Advice | None:
+def advise(stage_key: str, state: JobState, parts: Sequence[Part]) -> Advice | None:
     """Return what to try next on a stage, or None where there is nothing to say.
 
     Parameters
@@ -25,11 +25,11 @@ def advise(stage_key: str, state: JobState, rings: Sequence[Ring]) -> Advice | N
         The stage somebody is working on.
     state : JobState
         The job, judged.
-    rings : sequence of Ring
-        The drawer.
+    parts : sequence of Part
+        The rings and shims there are.
     """
     adviser = _ADVISERS.get(stage_key)
-    return None if adviser is None else adviser(state, rings)
+    return None if adviser is None else adviser(state, parts)
 
 
 __all__ = ["Advice", "advise"]

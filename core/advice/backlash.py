@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from core.advice.answer import Advice, fit_sentence, side_words
 from core.errors import RangeError
-from core.facts import Ring
+from core.facts import Part
 from core.language import mark, tr
 from core.mechanics.bevel import bevel_geometry
 from core.mechanics.lash import lash_rates, move_for_change_mm
@@ -43,7 +43,7 @@ ASSUMED = mark(
 )
 
 
-def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
+def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
     """Return the next pair to try, or None before a trial has been measured and after one was accepted."""
     stage = state.stage(KEY)
     limit = state.context.card.limits.get("backlash")
@@ -59,10 +59,12 @@ def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
     move_mm = move_for_change_mm(0.5 * (limit.low + limit.high) - backlash_mm, rate)
     unit = _unit(state, trial)
     is_little = backlash_mm < limit.low
+    wanted = _wanted(state, _kept(state, fitted), move_mm)
     return Advice(
         tr("Too little backlash") if is_little else tr("Too much backlash"),
-        _direction(state, is_little=is_little) + " " + _fit(state, _kept(state, fitted), rings, move_mm, unit),
+        _direction(state, is_little=is_little) + " " + _fit(state, wanted, parts, move_mm, unit),
         tr(reason, rate=rate, move=show("length", abs(move_mm), unit)),
+        wanted,
     )
 
 
@@ -127,12 +129,10 @@ def _direction(state: JobState, *, is_little: bool) -> str:
     )
 
 
-def _fit(state: JobState, kept: RingPair, rings: Sequence[Ring], move_mm: float, unit: str) -> str:
+def _wanted(state: JobState, kept: RingPair, move_mm: float) -> RingPair | None:
+    """Return the pair that moves the ring gear that far, or None where nuts are turned or no ring reaches."""
     if is_set_by_nuts(state.context.job):
-        return tr(
-            "Move it {move}: turn one nut out and the other in by the same number of notches.",
-            move=show("length", abs(move_mm), "mm"),
-        )
+        return None
     smallest_mm, largest_mm = ring_range_mm(state.context) or (0.0, math.inf)
     thinner_mm, thicker_mm = (
         (kept.ring_gear_side_mm, kept.opposite_side_mm)
@@ -140,9 +140,19 @@ def _fit(state: JobState, kept: RingPair, rings: Sequence[Ring], move_mm: float,
         else (kept.opposite_side_mm, kept.ring_gear_side_mm)
     )
     if abs(move_mm) >= min(thinner_mm - smallest_mm, largest_mm - thicker_mm):
+        return None
+    return swap(kept, move_mm)
+
+
+def _fit(state: JobState, wanted: RingPair | None, parts: Sequence[Part], move_mm: float, unit: str) -> str:
+    if is_set_by_nuts(state.context.job):
+        return tr(
+            "Move it {move}: turn one nut out and the other in by the same number of notches.",
+            move=show("length", abs(move_mm), "mm"),
+        )
+    if wanted is None:
         return tr("No rings of this family reach that far: read the backlash again, then look at the spacer.")
-    wanted = swap(kept, move_mm)
-    return fit_sentence(state.context.card, wanted, rings, sum_tolerance_mm(state.context), unit)
+    return fit_sentence(state.context.card, wanted, parts, sum_tolerance_mm(state.context), unit)
 
 
 def _unit(state: JobState, trial: int) -> str:

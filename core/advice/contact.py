@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.advice.answer import Advice
-from core.facts import Ring
+from core.facts import Part
 from core.language import tr
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, read_pattern
 from core.stages.contact_pattern import CENTRES, KEY
@@ -13,7 +13,7 @@ from core.stages.context import Context
 from core.stages.state import JobState
 
 
-def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
+def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
     """Return the directions for the last pattern read, or None until both sides have a centre."""
     context = state.context
     trial = max(context.trials(KEY), default=1)

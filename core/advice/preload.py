@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.advice.answer import Advice, fit_sentence
-from core.facts import Ring
+from core.facts import Part
 from core.language import tr
 from core.mechanics.rings import RingPair
 from core.quantities import show
@@ -25,7 +25,7 @@ SUM_SLACK_MM = 0.01
 """How far the drawer's pair may miss the wanted sum."""
 
 
-def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
+def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
     """Return the next pair to try, or None before a trial has been measured and after one was accepted."""
     stage = state.stage(KEY)
     limit = state.context.card.limits.get("turning_torque")
@@ -39,12 +39,13 @@ def advise(state: JobState, rings: Sequence[Ring]) -> Advice | None:
         return None
     is_loose = torque_nm < limit.low
     wanted_sum_mm = _next_sum_mm([(p.sum_mm, t) for _, p, t in measured], 0.5 * (limit.low + limit.high), is_loose)
-    if is_set_by_nuts(state.context.job):
+    wanted = None if is_set_by_nuts(state.context.job) else _shared_out(fitted, wanted_sum_mm)
+    if wanted is None:
         text = tr("Turn a nut in by a notch.") if is_loose else tr("Turn a nut out by a notch.")
     else:
-        wanted = _shared_out(fitted, wanted_sum_mm)
-        text = fit_sentence(state.context.card, wanted, rings, SUM_SLACK_MM, _unit(state, trial))
-    return Advice(tr("Too loose") if is_loose else tr("Too tight"), text, _why(state, trial, measured, wanted_sum_mm))
+        text = fit_sentence(state.context.card, wanted, parts, SUM_SLACK_MM, _unit(state, trial))
+    why = _why(state, trial, measured, wanted_sum_mm)
+    return Advice(tr("Too loose") if is_loose else tr("Too tight"), text, why, wanted)
 
 
 def _measured(state: JobState, trials: Sequence[TrialState]) -> list[tuple[TrialState, RingPair, float]]:

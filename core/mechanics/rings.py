@@ -8,7 +8,7 @@ adjuster nuts screwed in, because each of them drives its own bearing, and with 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.errors import RangeError
@@ -17,6 +17,9 @@ from core.mechanics.checks import above, at_least, finite
 
 LEFT = "left"
 RIGHT = "right"
+MOST_SPREAD_MM = 0.01
+"""A ring whose places differ by more than this is not parallel: it tips the cup and lies about its thickness
+(common practice)."""
 
 
 @dataclass(frozen=True)
@@ -273,6 +276,32 @@ def nut_notches(travel_mm: float, thread_pitch_mm: float, notches_per_turn: int)
     3.0
     """
     return finite("travel_mm", travel_mm) / nut_travel_mm(1.0, thread_pitch_mm, notches_per_turn)
+
+
+def is_parallel(places_mm: Sequence[float]) -> bool:
+    """Tell whether a ring is as thick all around as a ring must be: its places differ by `MOST_SPREAD_MM` at most.
+
+    Parameters
+    ----------
+    places_mm : sequence of float
+        Thickness at several places around the ring [mm].
+
+    Returns
+    -------
+    bool
+        False where the places differ by more; fewer than two say nothing against it.
+
+    Notes
+    -----
+    Common practice; no published source.
+
+    Examples
+    --------
+    >>> is_parallel([2.516, 2.518, 2.517]), is_parallel([2.516, 2.531])
+    (True, False)
+    """
+    # Rounded far below any gauge, so that a ring exactly on the edge passes in every unit of entry.
+    return len(places_mm) < 2 or round(max(places_mm) - min(places_mm) - MOST_SPREAD_MM, 9) <= 0
 
 
 def stack_tolerance_mm(tolerances_mm: Iterable[float]) -> tuple[float, float]:

@@ -15,9 +15,8 @@ from core.quantities import Amount
 from core.records import tables
 from core.records.card_verbs import LARGEST_VALUE
 from core.records.change_verbs import ChangeVerbs
-from core.records.drawer_verbs import DrawerVerbs
 from core.records.gauge_verbs import GaugeVerbs
-from core.records.job_verbs import JobVerbs
+from core.records.hold_verbs import MOST_TRIALS, HoldVerbs
 from core.records.overview_verbs import OverviewVerbs
 from core.records.people_verbs import PeopleVerbs
 from core.records.photo_verbs import PhotoVerbs
@@ -27,10 +26,10 @@ from core.records.texts import LONGEST_KEY, from_time_text, line, note, number, 
 from core.records.trail_verbs import TrailVerbs
 from core.records.unit_of_work import checked_id, no_such
 
-MOST_TRIALS = 999
 
-
-class Work(JobVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, DrawerVerbs, GaugeVerbs, OverviewVerbs, PeopleVerbs, ShopVerbs, TrailVerbs):
+class Work(
+    HoldVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, GaugeVerbs, OverviewVerbs, PeopleVerbs, ShopVerbs, TrailVerbs
+):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 
     def readings(self, job_id: int) -> list[Reading]:

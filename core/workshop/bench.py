@@ -12,6 +12,7 @@ from core.shop_inputs import words
 from core.stages import stage, take
 from core.stages.state import JobState
 from core.workshop.base import Base, context_of
+from core.workshop.holding import follow, there_for
 
 
 class Bench(Base):
@@ -67,6 +68,7 @@ class Bench(Base):
                 reason=words(reason),
                 seen=seen,
             )
+            follow(work, job_id, stage_key, entry_key, trial)
             work.commit()
 
     def enter(
@@ -103,13 +105,14 @@ class Bench(Base):
                 source="typed",
                 reason=parse("text", reason).text,
             )
+            follow(work, job_id, stage_key, entry_key, trial)
             work.commit()
         return self.state(job_id, {stage_key: trial})
 
     def advice(self, job_id: int, stage_key: str) -> Advice | None:
         """Return what to try next on a stage, or None where nothing can be said."""
         with self._logbook.look() as work:
-            return advise(stage_key, self._state(work, job_id), work.rings())
+            return advise(stage_key, self._state(work, job_id), there_for(work, job_id, ("ring", "shim")))
 
     def history(self, job_id: int) -> list[JobState]:
         """Return the other visits of the same unit, newest first."""

@@ -1,29 +1,285 @@
-"""The drawer."""
+"""The drawer: what lies in it, and what a job takes from it."""
 
 from __future__ import annotations
 
-from core.facts import Ring
-from core.quantities import parse
-from core.shop_inputs import thickness_mm, whole_number
-from core.workshop.base import Base
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from core.advice import advise
+from core.advice.wanted import wanted_mm
+from core.errors import RuleError
+from core.facts import JobParts, Part, PartMove
+from core.language import tr
+from core.quantities import Amount, parse
+from core.shop_inputs import places_mm, thickness_mm, whole_number, words
+from core.stages import stage, take
+from core.stages.entry import Entry, Stage
+from core.stages.pieces import DRAWER, PIECE_KINDS, takes_piece
+from core.stages.state import JobState
+from core.workshop.base import Base, context_of
+from core.workshop.holding import note_what_is_fitted, pieces_of, text_for, there_for
+
+if TYPE_CHECKING:
+    from core.records import Work
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A piece that could be taken for an entry: how far it is off the thickness wanted [mm], None where none is.
+
+    `text` is what would be read; `held_at` is the entry the job has it at already, "" for one in the drawer.
+    """
+
+    part: Part
+    text: str
+    off_mm: float | None
+    held_at: str = ""
 
 
 class Drawer(Base):
     """What can be done with the drawer."""
 
-    def rings(self) -> list[Ring]:
-        """Return the drawer."""
-        with self._logbook.look() as work:
-            return work.rings()
+    # -- what there is ---------------------------------------------------------------------------------------------
 
-    def add_ring(self, place_text: str, nominal_text: str, measured_text: str = "", count_text: str = "1") -> Ring:
-        """Put a ring into the drawer, from what was typed."""
-        with self._working("add_ring") as work:
-            ring = work.add_ring(
-                place=parse("text", place_text).text,
-                nominal_mm=thickness_mm(nominal_text),
-                measured_mm=thickness_mm(measured_text) if measured_text.strip() else None,
-                count=whole_number(count_text),
+    def parts(self) -> list[Part]:
+        """Return what the drawer holds or ever held, in the order it was added."""
+        with self._logbook.look() as work:
+            return work.parts()
+
+    def order_list(self) -> list[Part]:
+        """Return the parts of which less is free than their reorder level; `Part.to_order` says how many lack."""
+        with self._logbook.look() as work:
+            return work.order_list()
+
+    def order_text(self) -> str:
+        """Return the order list as lines of text, to be sent to whoever delivers."""
+        return "\n".join(order_line(part) for part in self.order_list())
+
+    def moves(self, part_id: int) -> list[PartMove]:
+        """Return what happened to the pieces of a part, oldest first."""
+        with self._logbook.look() as work:
+            return work.moves(part_id)
+
+    def stock_disagreements(self) -> list[str]:
+        """Return a sentence for every part whose free pieces are not the sum of its moves."""
+        with self._logbook.look() as work:
+            return work.stock_disagreements()
+
+    # -- what is put in and taken out ------------------------------------------------------------------------------
+
+    def add_part(
+        self,
+        kind: str,
+        name_text: str,
+        place_text: str,
+        nominal_text: str = "",
+        measured_text: str = "",
+        count_text: str = "1",
+        level_text: str = "0",
+        *,
+        gauge_id: int | None = None,
+        person: str = "",
+    ) -> Part:
+        """Put pieces into the drawer, from what was typed; `measured_text` may name several places."""
+        place = parse("text", place_text).text
+        nominal_mm = thickness_mm(nominal_text) if nominal_text.strip() else None
+        measured = places_mm(measured_text, nominal_mm) if measured_text.strip() else []
+        with self._working("add_part", person) as work:
+            part = work.add_part(
+                kind, words(name_text), place, nominal_mm, whole_number(count_text), whole_number(level_text)
             )
+            if measured:
+                part = work.measure_part(part.id, measured, gauge_id)
             work.commit()
-        return ring
+        return part
+
+    def measure_part(self, part_id: int, places_text: str, *, gauge_id: int | None = None, person: str = "") -> Part:
+        """Write down another round of measurements; the last counts, the earlier ones stay known."""
+        with self._working("measure_part", person) as work:
+            part = _measured(work, work.part(part_id), places_text, gauge_id)
+            work.commit()
+        return part
+
+    def receive(self, part_id: int, pieces_text: str, reason: str = "", person: str = "") -> Part:
+        """Put further pieces in."""
+        with self._working("receive", person) as work:
+            part = work.receive(part_id, whole_number(pieces_text), words(reason))
+            work.commit()
+        return part
+
+    def count_part(
+        self, part_id: int, counted_text: str, reason: str, person: str, *, seen: int | None = None
+    ) -> Part:
+        """Set the free pieces to what was counted; the owner's business, with a reason.
+
+        `seen` is the version that was on the screen while somebody counted: where pieces came or went since, it is
+        counted again.
+        """
+        with self._working("count_part", person) as work:
+            work.need_owner(person)
+            part = work.count_part(part_id, whole_number(counted_text), words(reason), seen=seen)
+            work.commit()
+        return part
+
+    def scrap(self, part_id: int, pieces_text: str, reason: str, person: str) -> Part:
+        """Take pieces out for good; the owner's business, with a reason."""
+        with self._working("scrap", person) as work:
+            work.need_owner(person)
+            part = work.scrap(part_id, whole_number(pieces_text), words(reason))
+            work.commit()
+        return part
+
+    def change_part(self, seen: Part, name_text: str, place_text: str, level_text: str, person: str = "") -> Part:
+        """Correct what a part is called, where it lies and when it is ordered; `seen` is the part as it was shown."""
+        place, level = parse("text", place_text).text, whole_number(level_text)
+        with self._working("change_part", person) as work:
+            part = work.change_part(seen, words(name_text), place, level)
+            work.commit()
+        return part
+
+    def retire_part(self, part_id: int, person: str = "") -> Part:
+        """Keep a part no longer; its moves stay."""
+        with self._working("retire_part", person) as work:
+            part = work.retire_part(part_id)
+            work.commit()
+        return part
+
+    # -- what a job has --------------------------------------------------------------------------------------------
+
+    def held_by_job(self, job_id: int) -> JobParts:
+        """Return the piece a job has at each entry, and what it used."""
+        with self._logbook.look() as work:
+            return work.held_by_job(job_id)
+
+    def offers(self, job_id: int, stage_key: str, entry_key: str, trial: int = 0) -> list[Offer]:
+        """Return the pieces that could be taken for an entry, the nearest to the thickness wanted first."""
+        with self._logbook.look() as work:
+            state = self._state(work, job_id, {stage_key: trial})
+            there = there_for(work, job_id, PIECE_KINDS.get(entry_key, ()))
+            advice = advise(stage_key, state, there)
+            wanted = wanted_mm(state, stage_key, entry_key, trial, advice)
+            held = {hold.part.id: entry for entry, hold in work.held_by_job(job_id).holds.items()}
+            system = work.shop().units
+        offers = [
+            Offer(
+                part,
+                text_for(part, state.context, entry_key, system),
+                None if wanted is None or part.thickness_mm is None else part.thickness_mm - wanted,
+                held.get(part.id, ""),
+            )
+            for part in there
+            if part.count > 0
+        ]
+        return sorted(offers, key=lambda o: (abs(o.off_mm or 0.0), o.part.thickness_mm or 0.0, o.part.id))
+
+    def take_from_drawer(
+        self,
+        job_id: int,
+        stage_key: str,
+        entry_key: str,
+        trial: int,
+        part_id: int,
+        person: str,
+        *,
+        measured_text: str = "",
+        seen: int | None = None,
+    ) -> JobState:
+        """Take a piece for an entry: its thickness becomes the reading, and one piece less lies in the drawer.
+
+        What the job had at that entry goes back, whichever stage took it; the same piece chosen again moves nothing.
+        The reading is the mean of the places measured, with its unit and with the gauge they were measured with.
+
+        Parameters
+        ----------
+        job_id, stage_key, entry_key, trial : int or str
+            Where it is to sit; trial 0 for what is fitted once.
+        part_id : int
+            What it is taken from.
+        person : str
+            Who takes it.
+        measured_text : str
+            The places measured now, as typed; a piece that was never measured is not taken without.
+        seen : int, optional
+            The reading that stood there for the person, 0 for none; None where it does not matter.
+
+        Raises
+        ------
+        ConflictError
+            Somebody else took the last one, or another reading stands there than the one seen.
+        RuleError
+            It was never measured, does not belong there, the trade's rules refuse it, or the job is signed.
+        """
+        declared = stage(stage_key)
+        entry = declared.entry(entry_key)
+        place = (stage_key, entry_key, trial)
+        with self._working("take_from_drawer", person) as work:
+            part = _need_fit(entry, work.part(part_id))
+            if measured_text.strip():
+                part = _measured(work, part, measured_text, part.gauge_id)
+            amount = _as_reading(work, part, job_id, declared, entry, trial)
+            pieces = pieces_of(work, job_id)
+            standing = pieces.context.reading(stage_key, entry_key, trial=trial)
+            hold = pieces.holds.get(entry_key)
+            is_there = hold is not None and hold.part.id == part_id == pieces.taken_for(place)
+            if not (is_there and standing is not None and standing.text == amount.text):
+                work.take_piece(job_id, place, part_id)
+                work.record(
+                    job_id, stage_key, entry_key, "", trial, amount, gauge_id=part.gauge_id, person=person,
+                    at=self._clock(), source=DRAWER, seen=seen,
+                    reason=tr("another piece was taken from the drawer") if standing else "",
+                )  # fmt: skip
+                note_what_is_fitted(work, job_id)
+            state = self._state(work, job_id, {stage_key: trial})
+            work.commit()
+        return state
+
+    def use_part(self, job_id: int, part_id: int, pieces_text: str = "1", person: str = "") -> JobParts:
+        """Use pieces up on a job: seals, bearings, spacers."""
+        with self._working("use_part", person) as work:
+            work.use_part(job_id, part_id, whole_number(pieces_text))
+            held = work.held_by_job(job_id)
+            work.commit()
+        return held
+
+    def bring_part_back(self, job_id: int, part_id: int, pieces_text: str = "1", person: str = "") -> JobParts:
+        """Bring back pieces that were taken to be used and were not."""
+        with self._working("bring_part_back", person) as work:
+            work.bring_part_back(job_id, part_id, whole_number(pieces_text))
+            held = work.held_by_job(job_id)
+            work.commit()
+        return held
+
+
+def order_line(part: Part) -> str:
+    """Return one line of the order list."""
+    return tr(
+        "{lacking} × {piece}; {count} there, {level} wanted",
+        lacking=part.to_order,
+        piece=part.called,
+        count=part.count,
+        level=part.reorder_level,
+    )
+
+
+def _measured(work: Work, part: Part, places_text: str, gauge_id: int | None) -> Part:
+    return work.measure_part(part.id, places_mm(places_text, part.nominal_mm), gauge_id)
+
+
+def _need_fit(entry: Entry, part: Part) -> Part:
+    if not takes_piece(entry) or part.kind not in PIECE_KINDS[entry.key]:
+        raise RuleError(
+            tr("No {piece} belongs there: {label}.", piece=part.called, label=tr(entry.label)),
+            tr("Choose a piece of another kind."),
+        )
+    return part
+
+
+def _as_reading(work: Work, part: Part, job_id: int, declared: Stage, entry: Entry, trial: int) -> Amount:
+    if not part.measured_mm:
+        raise RuleError(
+            tr("The {piece} was never measured; the stamped size is not enough.", piece=part.called),
+            tr("Measure it at a few places and type what the micrometer reads."),
+        )
+    context = context_of(work, job_id)
+    text = text_for(part, context, entry.key, work.shop().units)
+    return take(context, declared, entry, entry.positions[0], trial, text)

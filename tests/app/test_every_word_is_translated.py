@@ -80,7 +80,7 @@ def data_words(workshop: Any) -> list[str]:
     }
     words |= {"Fit the limited-slip carrier from another unit.", "PageUp", "Ctrl", "Alt"}
     words |= {person.name for person in workshop.people()} | {gauge.name for gauge in workshop.gauges()}
-    words |= set(course("orrin").values()) | {ring.place for ring in workshop.rings()}
+    words |= set(course("orrin").values()) | {text for part in workshop.parts() for text in (part.place, part.name)}
     shop = workshop.shop()
     words |= {shop.name, shop.address}
     for card in workshop.cards():

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 
 from core.demo import LOGBOOK_NAME, SHOWN_JOB, DemoClock, _placed, _until, prepare_demo
+from core.facts import PART_WORDS
 from core.records import default_location, open_logbook
 from core.stages import stage
 from core.verdict import Answer
@@ -41,7 +42,8 @@ def test_the_shop_has_people_gauges_rings_and_three_families(demo: tuple[Worksho
     assert workshop.shop().name == "Ferrow Lane Driveline"
     assert [p.role for p in workshop.people()] == ["bench", "bench", "owner"]
     assert {g.use for g in workshop.gauges()} >= {"dial", "torque", "micrometer", "thermometer", "vessel"}
-    assert sum(r.count for r in workshop.rings()) > 50
+    assert sum(part.count for part in workshop.parts() if part.kind == "ring") > 50
+    assert {part.kind for part in workshop.parts()} == set(PART_WORDS)
     assert [(c.family, c.revision) for c in workshop.cards()] == [("Kelda 3", 1), ("Orrin B", 3), ("Vask T", 1)]
     for card in workshop.cards():
         assert all(limit.source for limit in card.limits.values())

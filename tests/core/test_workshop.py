@@ -77,7 +77,7 @@ def test_a_fresh_logbook_is_an_empty_shop(empty_workshop: Workshop) -> None:
     assert empty_workshop.shop() == Shop()
     assert empty_workshop.people() == []
     assert empty_workshop.gauges() == []
-    assert empty_workshop.rings() == []
+    assert empty_workshop.parts() == []
     assert empty_workshop.cards() == []
     assert empty_workshop.find_jobs() == []
     assert empty_workshop.next_job_number() == "1"
@@ -136,21 +136,6 @@ def test_a_gauge_that_cannot_be_is_not_added(empty_workshop: Workshop, typed: tu
     with pytest.raises(UserError):
         empty_workshop.add_gauge(*typed)
     assert empty_workshop.gauges() == []
-
-
-def test_rings_go_into_the_drawer(empty_workshop: Workshop) -> None:
-    ring = empty_workshop.add_ring("B7", "2.60 mm", "2,598", "3")
-    assert (ring.thickness_mm, ring.count) == (2.598, 3)
-    shim = empty_workshop.add_ring("K1", "0.1 in")
-    assert (shim.thickness_mm, shim.measured_mm, shim.count) == (2.54, None, 1)
-    assert empty_workshop.rings() == [shim, ring], "thinnest first"
-
-
-@pytest.mark.parametrize("typed", [("", "2.60"), ("B7", "252"), ("B7", "2.60", "-1"), ("B7", "2.60", "", "many")])
-def test_a_ring_that_cannot_be_is_not_added(empty_workshop: Workshop, typed: tuple[str, ...]) -> None:
-    with pytest.raises(UserError):
-        empty_workshop.add_ring(*typed)
-    assert empty_workshop.rings() == []
 
 
 # --- spec cards -------------------------------------------------------------------------------------------------------

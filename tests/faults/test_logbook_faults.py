@@ -236,12 +236,12 @@ def test_a_full_disk_says_so_and_nothing_is_half_written(logbook: Logbook) -> No
     with pytest.raises(LogbookError, match="is full"):
         for count in range(10_000):
             with logbook.work() as work:
-                work.add_ring(f"{count} " + "x" * 150, 2.5)
-                work.add_ring(f"{count} again", 2.5)
+                work.add_part("ring", "", f"{count} " + "x" * 150, 2.5)
+                work.add_part("ring", "", f"{count} again", 2.5)
                 work.commit()
                 written += 2
     with logbook.look() as work:
-        assert len(work.rings()) == written
+        assert len(work.parts()) == written
 
 
 def test_a_full_disk_makes_no_new_logbook(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -323,14 +323,14 @@ def damaged_copy(tmp_path_factory: pytest.TempPathFactory) -> Callable[[], Path]
 def test_damage_met_while_working_says_so(logbook: Logbook) -> None:
     with logbook.work() as work:
         for count in range(400):
-            work.add_ring(f"{count} " + "x" * 150, 2.5)
+            work.add_part("ring", "", f"{count} " + "x" * 150, 2.5)
         work.commit()
     logbook.close()
     path = Path(logbook.location)
     pages = path.stat().st_size // 4096
     _overwrite(path, (pages - 8) * 4096, b"\xff" * 4096 * 8)
     with pytest.raises(LogbookError, match="is damaged"), logbook.look() as work:
-        work.rings()
+        work.parts()
 
 
 def test_a_header_with_our_mark_and_nothing_else_is_refused(tmp_path: Path) -> None:

@@ -9,10 +9,10 @@ import pytest
 
 from core.advice import Advice, advise
 from core.advice.backlash import FALLBACK_RATE_RATIO, geometric_rate
-from core.facts import CardFact, Limit, Ring
+from core.facts import CardFact, Limit, Part
 
 Paper = Callable[..., Any]
-DRAWER = [Ring(i, f"B{i}", 2.40 + i / 100, None, 2) for i in range(1, 30)]
+DRAWER = [Part(i, "ring", "", f"B{i}", 2.40 + i / 100, 2) for i in range(1, 30)]
 SIDE = {side: {"ring_gear_side": CardFact("ring_gear_side", None, side)} for side in ("left", "right")}
 
 
@@ -23,7 +23,7 @@ def told(paper: Paper, *trials: tuple[str, str, str], **more: Any) -> Any:
     return job
 
 
-def advice(job: Any, rings: list[Ring] | None = None) -> Advice:
+def advice(job: Any, rings: list[Part] | None = None) -> Advice:
     said = advise("backlash", job.state(), DRAWER if rings is None else rings)
     assert said is not None
     return said
@@ -189,9 +189,9 @@ def test_an_offset_pinion_makes_the_geometry_a_first_step(paper: Paper) -> None:
 def test_the_drawers_pair_keeps_the_sum_within_the_cards_tolerance(paper: Paper) -> None:
     job = told(paper, ("2.52", "2.53", "0.135"))
     assert (
-        "The drawer has no such pair." in advice(job, [Ring(1, "A1", 2.60, None, 2), Ring(2, "A2", 2.48, None, 2)]).text
+        "The drawer has no such pair." in advice(job, [Part(1, "ring", "", "A1", 2.60, 2), Part(2, "ring", "", "A2", 2.48, 2)]).text
     )
-    near = advice(job, [Ring(1, "A1", 2.60, None, 1), Ring(2, "A2", 2.47, 2.468, 1)]).text
+    near = advice(job, [Part(1, "ring", "", "A1", 2.60, 1), Part(2, "ring", "", "A2", 2.47, 1, measured_mm=(2.468,))]).text
     assert near.endswith("Nearest in the drawer: 2.600 mm from A1 and 2.468 mm from A2.")
 
 

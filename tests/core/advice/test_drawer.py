@@ -12,14 +12,14 @@ from hypothesis import strategies as st
 
 from core.advice.answer import fit_sentence, nearest_pair, side_words
 from core.errors import NotFoundError
-from core.facts import CardFact, Ring
+from core.facts import CardFact, Part
 from core.mechanics.rings import RingPair
 
 Paper = Callable[..., Any]
 
 
-def rings(*sizes_mm: float, count: int = 1) -> list[Ring]:
-    return [Ring(i, f"A{i}", size, None, count) for i, size in enumerate(sizes_mm, start=1)]
+def rings(*sizes_mm: float, count: int = 1) -> list[Part]:
+    return [Part(i, "ring", "", f"A{i}", size, count) for i, size in enumerate(sizes_mm, start=1)]
 
 
 def test_the_pair_nearest_to_the_split_is_taken_ring_gear_side_first() -> None:
@@ -30,7 +30,7 @@ def test_the_pair_nearest_to_the_split_is_taken_ring_gear_side_first() -> None:
 
 
 def test_the_measured_thickness_counts_not_the_stamped_one() -> None:
-    drawer = [Ring(1, "A1", 2.60, 2.57, 1), Ring(2, "A2", 2.58, 2.60, 1), Ring(3, "B1", 2.45, None, 1)]
+    drawer = [Part(1, "ring", "", "A1", 2.60, 1, measured_mm=(2.57,)), Part(2, "ring", "", "A2", 2.58, 1, measured_mm=(2.60,)), Part(3, "ring", "", "B1", 2.45, 1)]
     one, _ = nearest_pair(drawer, RingPair(2.60, 2.45), 0.01)  # type: ignore[misc]
     assert one.place == "A2"
 
@@ -61,11 +61,11 @@ def test_a_sum_beyond_the_tolerance_is_no_pair() -> None:
 def test_the_pair_is_the_best_the_drawer_has(
     pieces: list[tuple[int, int]], one_wanted: int, other_wanted: int, tolerance: int
 ) -> None:
-    drawer = [Ring(i, f"A{i}", size / 100, None, count) for i, (size, count) in enumerate(pieces)]
+    drawer = [Part(i, "ring", "", f"A{i}", size / 100, count) for i, (size, count) in enumerate(pieces)]
     wanted, tolerance_mm = RingPair(one_wanted / 100, other_wanted / 100), tolerance / 100 + 1e-6
     found = nearest_pair(drawer, wanted, tolerance_mm)
 
-    def miss(pair: tuple[Ring, Ring]) -> float:
+    def miss(pair: tuple[Part, Part]) -> float:
         return abs(pair[0].thickness_mm - wanted.ring_gear_side_mm) + abs(
             pair[1].thickness_mm - wanted.opposite_side_mm
         )

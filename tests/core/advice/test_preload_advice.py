@@ -8,10 +8,10 @@ from typing import Any
 import pytest
 
 from core.advice import Advice, advise
-from core.facts import Limit, Ring
+from core.facts import Limit, Part
 
 Paper = Callable[..., Any]
-DRAWER = [Ring(i, f"B{i}", 2.40 + i / 100, None, 2) for i in range(1, 30)]
+DRAWER = [Part(i, "ring", "", f"B{i}", 2.40 + i / 100, 2) for i in range(1, 30)]
 
 
 def told(paper: Paper, *trials: tuple[str, str, str], family: str = "Orrin B", **more: Any) -> Any:
@@ -21,7 +21,7 @@ def told(paper: Paper, *trials: tuple[str, str, str], family: str = "Orrin B", *
     return job
 
 
-def advice(job: Any, rings: list[Ring] | None = None) -> Advice | None:
+def advice(job: Any, rings: list[Part] | None = None) -> Advice | None:
     return advise("preload", job.state(), DRAWER if rings is None else rings)
 
 

@@ -77,8 +77,8 @@ def test_what_cannot_be_a_name_is_refused(name: str) -> None:
 def test_any_name_a_file_can_have_will_do(tmp_path: Path, name: str) -> None:
     for _ in range(2):
         with open_logbook(tmp_path / name / name) as logbook, logbook.work() as work:
-            work.add_ring("C1", 2.5)
+            work.add_part("ring", "", "C1", 2.5)
             work.commit()
     with open_logbook(tmp_path / name / name) as logbook, logbook.look() as work:
-        assert len(work.rings()) == 2
+        assert len(work.parts()) == 2
     assert [entry.name for entry in (tmp_path / name).iterdir()] == [name]

@@ -1,4 +1,4 @@
-"""The shop, its people, its gauges and its drawer."""
+"""The shop, its people and its gauges."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from core.errors import InputError, RuleError, UserError
-from core.facts import Gauge, Person, Ring, Shop
+from core.facts import Gauge, Person, Shop
 from core.records import Work
 
 DIAL: dict[str, Any] = {
@@ -94,32 +94,3 @@ def test_two_gauges_of_one_name_could_not_be_told_apart(work: Work) -> None:
     work.add_gauge(**DIAL)
     with pytest.raises(RuleError):
         work.add_gauge(**(DIAL | {"name": "Dial 1"}))
-
-
-def test_the_drawer_is_sorted_by_thickness(work: Work) -> None:
-    work.add_ring("C3", 2.52, 2.53, 1)
-    work.add_ring("C1", 2.44)
-    work.add_ring("", 2.52, 2.51, 0)
-    assert work.rings() == [
-        Ring(2, "C1", 2.44, None, 1),
-        Ring(3, "", 2.52, 2.51, 0),
-        Ring(1, "C3", 2.52, 2.53, 1),
-    ]
-
-
-@pytest.mark.parametrize(
-    ("nominal_mm", "measured_mm", "count"),
-    [
-        (0.0, None, 1),
-        (-2.5, None, 1),
-        (2.5, 0.0, 1),
-        (2.5, None, -1),
-        (float("nan"), None, 1),
-        (2520.0, None, 1),
-        (2.5, None, 10**20),
-    ],
-)
-def test_a_ring_that_cannot_be_is_refused(work: Work, nominal_mm: float, measured_mm: float | None, count: int) -> None:
-    with pytest.raises(UserError):
-        work.add_ring("C1", nominal_mm, measured_mm, count)
-    assert work.rings() == []
