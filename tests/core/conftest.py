@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from core.facts import CardFact, Gauge, Job, Limit, Reading, SpecCard
+from core.facts import CardFact, Gauge, Job, Limit, Reading, ShopRules, SpecCard
 from core.quantities import Amount
 from core.shop_inputs import LimitText, read_card
 from core.stages import evaluate_job, stage, take
@@ -51,11 +51,12 @@ class PaperJob:
     job: Job
     gauges: dict[int, Gauge] = field(default_factory=dict)
     readings: list[Reading] = field(default_factory=list)
+    rules: ShopRules = field(default_factory=ShopRules)
 
     @property
     def context(self) -> Context:
         """Return the job with its readings."""
-        return Context(self.job, tuple(self.readings), self.gauges)
+        return Context(self.job, tuple(self.readings), self.gauges, self.rules)
 
     def state(self, **open_trials: int) -> JobState:
         """Return the job, judged."""

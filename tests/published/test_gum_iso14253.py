@@ -10,12 +10,14 @@ from __future__ import annotations
 
 import math
 import random
+from datetime import UTC, date, datetime
 from statistics import NormalDist, pstdev
 
 import pytest
 
 from core.errors import RangeError
-from core.facts import Gauge, Limit
+from core.facts import Gauge, Limit, ShopRules
+from core.gauges import trusted
 from core.mechanics.uncertainty import (
     COVERAGE,
     GUARD,
@@ -27,7 +29,7 @@ from core.mechanics.uncertainty import (
     rectangular_u,
     resolution_u,
 )
-from core.verdict import Answer, judge
+from core.verdict import Answer, judge, judge_trusted
 
 
 def test_budget_of_a_dial_gauge() -> None:
@@ -121,3 +123,21 @@ def test_a_true_value_on_the_limit_is_accepted_once_in_twenty_at_most() -> None:
     verdicts = [judge(r, Limit("backlash", None, 0.20), GAUGE, "length", "mm") for r in readings]
     accepted = sum(verdict.answer is Answer.CONFORMS for verdict in verdicts)
     assert accepted / len(readings) == pytest.approx(1.0 - NormalDist().cdf(GUARD), abs=0.005)
+
+
+def test_a_stated_error_that_counts_twice() -> None:
+    # By hand, the components of the GUM with a = 2 × 0.015 mm: u = √(0.01²/12 + 0.03²/3) = 0.0175594 mm,
+    # U (k = 2) = 0.0351188 mm, g = 1.65 u = 0.0289730 mm; the limits are pulled in to 0.128973 … 0.171027 mm.
+    late = Gauge(1, "dial", "dial", "length", 0.01, 0.015, date(2024, 1, 5), 12)
+    twice = trusted(late, datetime(2026, 3, 2, 12, 0, tzinfo=UTC), ShopRules("widen", 2.0))
+    answers = {v: judge_trusted(v, BAND, twice, "length", "mm") for v in (0.128972, 0.128974, 0.171026, 0.171028)}
+    assert [verdict.answer for verdict in answers.values()] == [
+        Answer.UNCERTAIN,
+        Answer.CONFORMS,
+        Answer.CONFORMS,
+        Answer.UNCERTAIN,
+    ]
+    assert answers[0.171026].expanded == pytest.approx(0.0351188, abs=5e-8)
+    assert answers[0.171026].guard == pytest.approx(0.0289730, abs=5e-8)
+    assert judge_trusted(0.228973 + 1e-6, BAND, twice, "length", "mm").answer is Answer.DOES_NOT_CONFORM
+    assert judge_trusted(0.228973 - 1e-6, BAND, twice, "length", "mm").answer is Answer.UNCERTAIN
