@@ -1,8 +1,9 @@
 """Figures, drawn once: the sheet embeds them, the window shows them as SVG."""
 
+from core.sheet.figures.control_chart import family_chart_figure
 from core.sheet.figures.draw import NothingYet, as_svg
 from core.sheet.figures.gather import FIGURES, SIZES, figure
 from core.sheet.figures.marks import verdict_mark
 from core.sheet.figures.palette import PRINT_PALETTE, Palette
 
-__all__ = ["FIGURES", "PRINT_PALETTE", "SIZES", "NothingYet", "Palette", "as_svg", "figure", "verdict_mark"]
+__all__ = ["FIGURES", "PRINT_PALETTE", "SIZES", "NothingYet", "Palette", "as_svg", "family_chart_figure", "figure", "verdict_mark"]
