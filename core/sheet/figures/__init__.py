@@ -6,4 +6,14 @@ from core.sheet.figures.gather import FIGURES, SIZES, figure
 from core.sheet.figures.marks import verdict_mark
 from core.sheet.figures.palette import PRINT_PALETTE, Palette
 
-__all__ = ["FIGURES", "PRINT_PALETTE", "SIZES", "NothingYet", "Palette", "as_svg", "family_chart_figure", "figure", "verdict_mark"]
+__all__ = [
+    "FIGURES",
+    "PRINT_PALETTE",
+    "SIZES",
+    "NothingYet",
+    "Palette",
+    "as_svg",
+    "family_chart_figure",
+    "figure",
+    "verdict_mark",
+]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import floor, log10
 
 from reportlab.graphics.shapes import Drawing
 
 from core.language import tr
-from core.quantities import from_unit, number, to_unit, unit_for
+from core.quantities import number, unit_for
+from core.sheet.figures.axes import Axis, scale_up
 from core.sheet.figures.draw import Sheet, all_finite, finite, nothing_yet
 from core.sheet.figures.marks import put_mark
 from core.sheet.figures.palette import Palette, mix
@@ -36,20 +36,6 @@ class CurveInput:
     low_nm: float | None = None
     high_nm: float | None = None
     units: str = "metric"
-
-
-@dataclass(frozen=True)
-class _Axis:
-    """From a value to a place on the paper [pt]."""
-
-    low: float
-    high: float
-    start_pt: float
-    end_pt: float
-
-    def at(self, value: float) -> float:
-        share = (value - self.low) / (self.high - self.low)
-        return self.start_pt + share * (self.end_pt - self.start_pt)
 
 
 def preload_curve(shown: CurveInput, palette: Palette, size: tuple[float, float]) -> Drawing:
@@ -83,19 +69,19 @@ def preload_curve(shown: CurveInput, palette: Palette, size: tuple[float, float]
     return sheet.drawing
 
 
-def _axes(sheet: Sheet, shown: CurveInput, trials: Sequence[Trial], places: Sequence[float]) -> tuple[_Axis, _Axis]:
+def _axes(sheet: Sheet, shown: CurveInput, trials: Sequence[Trial], places: Sequence[float]) -> tuple[Axis, Axis]:
     margin = sheet.type_pt
     torques = [v for t in trials for v in all_finite(t.torques_nm)]
     torques += all_finite((shown.low_nm, shown.high_nm))
     highest = max(torques) * 1.15 or 1.0
     span = (max(places) - min(places)) or max(abs(max(places)) * 0.02, 0.02)
     middle = (max(places) + min(places)) / 2
-    across = _Axis(middle - span * 0.64, middle + span * 0.64, margin * 3.6, sheet.width - margin * 1.2)
-    up = _Axis(min(0.0, min(torques)), highest, margin * 3.4, sheet.height - margin * 2.4)
+    across = Axis(middle - span * 0.64, middle + span * 0.64, margin * 3.6, sheet.width - margin * 1.2)
+    up = Axis(min(0.0, min(torques)), highest, margin * 3.4, sheet.height - margin * 2.4)
     return across, up
 
 
-def _band(sheet: Sheet, across: _Axis, up: _Axis, shown: CurveInput) -> None:
+def _band(sheet: Sheet, across: Axis, up: Axis, shown: CurveInput) -> None:
     low, high = finite(shown.low_nm), finite(shown.high_nm)
     if low is None and high is None:
         return
@@ -109,33 +95,15 @@ def _band(sheet: Sheet, across: _Axis, up: _Axis, shown: CurveInput) -> None:
             sheet.line((across.start_pt, y), (across.end_pt, y), colour=sheet.palette.conforms, dash=dash)
 
 
-def _scale(sheet: Sheet, across: _Axis, up: _Axis, units: str) -> None:
+def _scale(sheet: Sheet, across: Axis, up: Axis, units: str) -> None:
     """Write round torques up the side and the unit above them."""
     unit = unit_for("torque", units, "n_m")
-    low, high = to_unit("torque", up.low, unit.id), to_unit("torque", up.high, unit.id)
-    step = _round_step(high - low)
-    decimals = max(0, -floor(log10(step)))
-    mark = floor(low / step) * step
-    while mark <= high:
-        value_nm = from_unit("torque", mark, unit.id)
-        if value_nm >= up.low - 1e-12:
-            y = up.at(value_nm)
-            sheet.line((across.start_pt - sheet.type_pt * 0.3, y), (across.start_pt, y), colour=sheet.palette.quiet)
-            at = across.start_pt - sheet.type_pt * 0.6, y - sheet.type_pt * 0.35
-            sheet.text(at, f"{mark:z.{decimals}f}", anchor="end", colour=sheet.palette.quiet)
-        mark = round((mark + step) / step) * step
-    sheet.line((across.start_pt, up.start_pt), (across.start_pt, up.end_pt), colour=sheet.palette.quiet)
+    scale_up(sheet, up, across.start_pt, "torque", unit)
     above = sheet.type_pt * 0.4, sheet.height - sheet.type_pt * 1.2
     sheet.text(above, tr("turning torque, {unit}", unit=unit.label), anchor="start", colour=sheet.palette.quiet)
 
 
-def _round_step(span: float) -> float:
-    """Return a step of 1, 2 or 5 times a power of ten that gives four to ten marks."""
-    power = 10.0 ** floor(log10(span / 4))
-    return power * next(f for f in (5.0, 2.0, 1.0) if span / (power * f) >= 4)
-
-
-def _foot(sheet: Sheet, across: _Axis, up: _Axis, places: Sequence[float], units: str, *, has_sums: bool) -> None:
+def _foot(sheet: Sheet, across: Axis, up: Axis, places: Sequence[float], units: str, *, has_sums: bool) -> None:
     """Write the ring sums that were tried under the axis, as many as fit side by side."""
     unit = unit_for("length", units, "mm")
     y = up.start_pt
@@ -152,7 +120,7 @@ def _foot(sheet: Sheet, across: _Axis, up: _Axis, places: Sequence[float], units
     sheet.text((across.end_pt, sheet.type_pt * 0.6), name, anchor="end", colour=sheet.palette.quiet)
 
 
-def _trial(sheet: Sheet, trial: Trial, x: float, up: _Axis, *, is_named: bool) -> None:
+def _trial(sheet: Sheet, trial: Trial, x: float, up: Axis, *, is_named: bool) -> None:
     """Draw one trial: what was read forward and back, the mean's mark between them, and its number."""
     torques = all_finite(trial.torques_nm)
     mean = up.at(sum(torques) / len(torques))
