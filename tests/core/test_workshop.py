@@ -100,11 +100,11 @@ def test_people_are_added_once(empty_workshop: Workshop) -> None:
     assert empty_workshop.add_person(" Tam Ollerby ").role == "bench"
     empty_workshop.add_person("Wren Hask", "owner")
     with pytest.raises(RuleError, match="taken already"):
-        empty_workshop.add_person("tam ollerby")
+        empty_workshop.add_person("tam ollerby", by="Wren Hask")
     with pytest.raises(InputError, match="Nothing was typed"):
-        empty_workshop.add_person("  ")
+        empty_workshop.add_person("  ", by="Wren Hask")
     with pytest.raises(InputError):
-        empty_workshop.add_person("Jory Pell", "king")
+        empty_workshop.add_person("Jory Pell", "king", "Wren Hask")
     assert [(p.name, p.role) for p in empty_workshop.people()] == [("Tam Ollerby", "bench"), ("Wren Hask", "owner")]
 
 

@@ -120,7 +120,8 @@ def verbs(workshop: Any, job: Any, text: str) -> dict[str, Callable[[], Any]]:
         "serial": lambda: workshop.new_job(replace(good, serial=text)),
         "customer": lambda: workshop.new_job(replace(good, customer=text)),
         "teeth": lambda: workshop.new_job(replace(good, ring_gear_teeth=text)),
-        "person": lambda: workshop.add_person(text),
+        "person": lambda: workshop.add_person(text, by="Wren Hask"),
+        "pin": lambda: workshop.set_pin("Tam Ollerby", "", text),
         "gauge": lambda: workshop.add_gauge(text, "dial", "0.01", "0.005"),
         "resolution": lambda: workshop.add_gauge("dial 9", "dial", text, "0.005"),
         "thickness": lambda: workshop.add_part("ring", "", "Z1", text),
@@ -174,7 +175,7 @@ def test_where_words_are_wanted_any_words_come_back_as_typed(
 ) -> None:
     workshop.record(job.id, "fill", "note", text, person="Tam Ollerby", reason=text)
     workshop.change_job(job.id, "customer", text, "Tam Ollerby", text)
-    workshop.add_person(text)
+    workshop.add_person(text, by="Wren Hask")
     with open_logbook(workshop.location) as other:
         again = Workshop(other)
         (reading,) = again.state(job.id).context.readings
