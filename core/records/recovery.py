@@ -64,6 +64,11 @@ def examine(path: Path) -> Examined:
     NewerLogbookError
         It was written by a newer program.
     """
+    if not path.exists():
+        raise BackupError(
+            tr("There is no backup {path}.", path=path),
+            tr("Check how it is written; 'pinionbook restore' lists the backups there are."),
+        )
     try:
         recognise(path, is_written=False)
         with closing(reading(path)) as connection:
@@ -77,7 +82,9 @@ def examine(path: Path) -> Examined:
             )
         # What was written before there was a trail has nothing to agree with.
         return Examined(head_in(path), _findings(path) if revision == tables.REVISION else ())
-    except DamagedLogbookError as error:
+    except NewerLogbookError:
+        raise
+    except LogbookError as error:
         raise BackupError(error.message, tr("Choose another backup.")) from error
     except OSError as error:
         raise BackupError(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
+import shutil
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -107,13 +108,20 @@ def add(logbook: Logbook, name: str) -> None:
         work.commit()
 
 
+@pytest.fixture
+def in_file(made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
+    """Yield an empty logbook in a file."""
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "logbook.db"), clock=lambda: NOW) as opened:
+        yield opened
+
+
 def at(moment: datetime) -> Callable[[], datetime]:
     return lambda: moment
 
 
-def test_a_backup_lies_beside_the_logbook_under_a_name_that_sorts(logbook: Logbook, tmp_path: Path) -> None:
-    add(logbook, "Tam")
-    made = [make_backup(logbook, tmp_path, at(NOW + n * DAY)) for n in (0, 1, 2)]
+def test_a_backup_lies_beside_the_logbook_under_a_name_that_sorts(in_file: Logbook, tmp_path: Path) -> None:
+    add(in_file, "Tam")
+    made = [make_backup(in_file, tmp_path, at(NOW + n * DAY)) for n in (0, 1, 2)]
     found = sorted(tmp_path.glob("*-2026*.db"))
     assert [one.path for one in made] == found
     assert [path.name.rsplit("-", 1)[1] for path in found] == [
@@ -121,7 +129,7 @@ def test_a_backup_lies_beside_the_logbook_under_a_name_that_sorts(logbook: Logbo
         "20260303T080000Z.db",
         "20260304T080000Z.db",
     ]
-    assert found[0].name.startswith(stem_of(logbook.place) + "-")
+    assert found[0].name.startswith(stem_of(in_file.place) + "-")
     assert made[0].made_at == NOW
     assert made[0].size == found[0].stat().st_size
 
@@ -134,17 +142,17 @@ def test_the_usual_folder() -> None:
     assert stem_of(Path("/shop/logbook.db")) == "logbook"
 
 
-def test_the_usual_folder_is_made_another_is_not(logbook: Logbook, tmp_path: Path) -> None:
-    usual = usual_folder(logbook.place)
-    made = make_backup(logbook, usual, at(NOW))
+def test_the_usual_folder_is_made_another_is_not(in_file: Logbook, tmp_path: Path) -> None:
+    usual = usual_folder(in_file.place)
+    made = make_backup(in_file, usual, at(NOW))
     assert made.path.parent == usual
     with pytest.raises(BackupError, match="is not there"):
-        make_backup(logbook, tmp_path / "stick", at(NOW))
+        make_backup(in_file, tmp_path / "stick", at(NOW))
     assert not (tmp_path / "stick").exists()
 
 
-def test_two_in_one_second_are_two(logbook: Logbook, tmp_path: Path) -> None:
-    first, second = (make_backup(logbook, tmp_path, at(NOW)) for _ in range(2))
+def test_two_in_one_second_are_two(in_file: Logbook, tmp_path: Path) -> None:
+    first, second = (make_backup(in_file, tmp_path, at(NOW)) for _ in range(2))
     assert first.path != second.path
     assert second.made_at - first.made_at == timedelta(seconds=1)
 
@@ -176,11 +184,11 @@ def test_after_going_back_the_numbers_of_two_lines_are_not_compared(tmp_path: Pa
         assert state_of(logbook, tmp_path).entries_since is None
 
 
-def test_files_of_others_are_never_deleted(logbook: Logbook, tmp_path: Path) -> None:
-    add(logbook, "Tam")
-    first = make_backup(logbook, tmp_path, at(NOW - 900 * DAY))
+def test_files_of_others_are_never_deleted(in_file: Logbook, tmp_path: Path) -> None:
+    add(in_file, "Tam")
+    first = make_backup(in_file, tmp_path, at(NOW - 900 * DAY))
     mark = first.path.name.split("-")[-2]
-    stem = stem_of(logbook.place)
+    stem = stem_of(in_file.place)
     foreign = [
         f"{stem}-{mark}-20200101T080000Z.db.old",
         f"{stem}-{mark}-20200101T080000.db",
@@ -194,7 +202,7 @@ def test_files_of_others_are_never_deleted(logbook: Logbook, tmp_path: Path) -> 
         (tmp_path / name).write_text("mine")
     (tmp_path / f"{stem}-{mark}-20200102T080000Z.db").symlink_to(tmp_path / "photo.jpg")
     (tmp_path / f"{stem}-{mark}-20200103T080000Z.db").mkdir()
-    made = make_backup(logbook, tmp_path, at(NOW))
+    made = make_backup(in_file, tmp_path, at(NOW))
     assert not first.path.exists()
     assert made.path.exists()
     for name in foreign:
@@ -227,34 +235,34 @@ def test_a_clock_that_went_backwards_costs_no_backup(tmp_path: Path) -> None:
         assert newest is not None and newest.path == back.path
 
 
-def test_what_a_power_cut_left_goes_once_it_is_a_day_old(logbook: Logbook, tmp_path: Path) -> None:
-    first = make_backup(logbook, tmp_path, at(NOW))
+def test_what_a_power_cut_left_goes_once_it_is_a_day_old(in_file: Logbook, tmp_path: Path) -> None:
+    first = make_backup(in_file, tmp_path, at(NOW))
     old = first.path.with_name(first.path.name.replace("20260302", "20260228") + ".partial")
     young = first.path.with_name(first.path.name.replace("20260302T08", "20260302T09") + ".partial")
     for half in (old, young):
         half.write_text("half")
-    assert [one.path for one in backups_in(tmp_path, logbook.place)] == [first.path]
-    make_backup(logbook, tmp_path, at(NOW + timedelta(hours=2)))
+    assert [one.path for one in backups_in(tmp_path, in_file.place)] == [first.path]
+    make_backup(in_file, tmp_path, at(NOW + timedelta(hours=2)))
     assert not old.exists()
     assert young.exists()
 
 
-def test_a_backup_that_cannot_be_read_has_no_head_and_harms_nobody(logbook: Logbook, tmp_path: Path) -> None:
-    add(logbook, "Tam")
-    made = make_backup(logbook, tmp_path, at(NOW))
+def test_a_backup_that_cannot_be_read_has_no_head_and_harms_nobody(in_file: Logbook, tmp_path: Path) -> None:
+    add(in_file, "Tam")
+    made = make_backup(in_file, tmp_path, at(NOW))
     os.truncate(made.path, 5000)
-    (found,) = backups_in(tmp_path, logbook.place)
+    (found,) = backups_in(tmp_path, in_file.place)
     assert found.head is None
-    assert state_of(logbook, tmp_path).entries_since is None
+    assert state_of(in_file, tmp_path).entries_since is None
 
 
 def test_names_are_in_utc_whatever_the_clock_on_the_wall_shows(
-    logbook: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    in_file: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("TZ", "Pacific/Auckland")
     time.tzset()
     try:
-        made = make_backup(logbook, tmp_path, lambda: NOW.astimezone())
+        made = make_backup(in_file, tmp_path, lambda: NOW.astimezone())
     finally:
         monkeypatch.undo()
         time.tzset()
