@@ -109,6 +109,9 @@ def _set_up_session(connection: Any, _record: object) -> None:
 
 def _begin_on_server(connection: Connection) -> None:
     if _is_writing(connection):
+        if connection.get_execution_options().get("is_patient", False):
+            # An upgrade by another bench may take minutes; what comes after it needs it done.
+            connection.exec_driver_sql("SET LOCAL lock_timeout = 0")
         # Read committed, so that the first question after the lock sees what the writer before has left.
         connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({WRITERS_LOCK})")
     else:

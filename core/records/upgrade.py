@@ -51,7 +51,7 @@ def migrate(place: Place, *, is_new: bool = False, backup: Path | None = None, t
     # Rebuilding a table with foreign keys on would empty its children, and inside a transaction they stay on.
     engine = make_engine(place, is_new=is_new, has_foreign_keys=False)
     try:
-        with engine.connect().execution_options(is_writing=True) as connection, connection.begin():
+        with engine.connect().execution_options(is_writing=True, is_patient=True) as connection, connection.begin():
             before = _counts(connection)
             # No other writer can come between the copy and the upgrade: the transaction has begun.
             if backup is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 import time
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -15,6 +16,13 @@ from sqlalchemy.exc import DBAPIError
 from core.errors import LogbookError
 from core.records import Logbook, engine, open_logbook
 from core.records.engine import BUSY_MS, make_engine
+
+
+@pytest.fixture
+def logbook(tmp_path: Path) -> Iterator[Logbook]:
+    """Yield an empty logbook in a file; how a server is spoken to is in `test_server`."""
+    with open_logbook(tmp_path / "logbook.db") as opened:
+        yield opened
 
 
 @pytest.mark.parametrize("verb", ["work", "look"])
