@@ -25,6 +25,10 @@ SIGNED = "signed"
 STANDS = {READY: mark("Ready to sign"), SIGNED: mark("Signed")}
 COMEBACK_MONTHS = 24
 """A unit that is back within so many months of being signed off is a comeback (common practice)."""
+BACKUP_DAYS = 2
+"""A backup older than so many days is named, where something was entered since (common practice)."""
+EYE_DOUBT = 0.05
+"""How well a share of a tooth is read by eye (common practice)."""
 SOON_DAYS = 30
 """A calibration that runs out within so many days is named already (common practice)."""
 
@@ -125,19 +129,21 @@ def _worths(stage: StageState) -> Iterator[tuple[str, Worth]]:
         entry = read.entry
         # What is read at several places is compared by what is computed from it.
         if entry.compares and len(entry.positions) == 1 and read.judged_value is not None:
-            doubt = _doubt(read.gauge)
+            doubt = _doubt(read.gauge, entry.kind)
             label = entry.sheet_label or entry.label
             yield entry.moment, Worth(entry.compares, label, entry.kind, entry.unit, read.judged_value, doubt)
     for computed in (*stage.derived, *(accepted.derived if accepted else ())):
         derived, value = computed.derived, computed.value
         if derived.compares and value is not None:
-            doubt = _doubt(computed.trust.gauge if computed.trust else None)
+            doubt = _doubt(computed.trust.gauge if computed.trust else None, derived.kind)
             label = derived.sheet_label or derived.label
             yield derived.moment, Worth(derived.compares, label, derived.kind, derived.unit, value, doubt)
 
 
-def _doubt(gauge: Gauge | None) -> float:
-    return 0.0 if gauge is None else expanded_u(reading_u(gauge.resolution, gauge.stated_error))
+def _doubt(gauge: Gauge | None, kind: str) -> float:
+    if gauge is None:
+        return EYE_DOUBT if kind == "ratio" else 0.0
+    return expanded_u(reading_u(gauge.resolution, gauge.stated_error))
 
 
 def comeback_pairs(lines: Iterable[JobLine]) -> list[tuple[JobLine, JobLine]]:
@@ -214,6 +220,23 @@ def _runs_out(now: Standing, today: date) -> bool:
     return now.due_on is not None and (now.due_on - today).days <= SOON_DAYS
 
 
+# -- backups -----------------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class BackupStanding:
+    """When the newest backup was made (None: there is none), and how many entries since it are in no backup."""
+
+    made_at: datetime | None = None
+    entries_since: int | None = None
+
+    def is_late(self, now: datetime) -> bool:
+        """Whether work of more than `BACKUP_DAYS` would be lost with this machine."""
+        if self.made_at is None:
+            return self.entries_since != 0
+        return self.entries_since != 0 and (now - self.made_at).days >= BACKUP_DAYS
+
+
 # -- all of it ---------------------------------------------------------------------------------------------------------
 
 
@@ -228,7 +251,7 @@ class Overview:
     orders: tuple[Part, ...] = ()
     calibrations: tuple[CalibrationDue, ...] = ()
     without_pin: tuple[Person, ...] = ()
-    last_backup: datetime | None = None
+    backup: BackupStanding = field(default_factory=BackupStanding)
 
     @property
     def counts(self) -> dict[str, int]:

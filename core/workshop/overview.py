@@ -11,6 +11,7 @@ from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measure
 from core.facts import Gauge, JobLine
 from core.gauges import day_of
 from core.overview import (
+    BackupStanding,
     Comeback,
     Overview,
     Visit,
@@ -24,6 +25,7 @@ from core.overview import (
     without_pin,
 )
 from core.records import Work
+from core.records.backups import state_of, usual_folder
 from core.stages import evaluate_accepted, evaluate_job, stage
 from core.stages.context import Context
 from core.workshop.base import Base
@@ -63,7 +65,12 @@ class Overviews(Base):
                 tuple(work.order_list()),
                 tuple(calibrations_due(work.gauges(), day_of(now))),
                 without_pin(work.people()),
+                self._backup(),
             )
+
+    def _backup(self) -> BackupStanding:
+        state = state_of(self._logbook, usual_folder(self._logbook.place))
+        return BackupStanding(None if state.newest is None else state.newest.made_at, state.entries_since)
 
     def _waiting(self, work: Work, line: JobLine, now: datetime) -> WaitingJob:
         state = self._state(work, line.id)
