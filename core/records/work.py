@@ -15,6 +15,7 @@ from core.quantities import Amount
 from core.records import tables
 from core.records.card_verbs import LARGEST_VALUE
 from core.records.change_verbs import ChangeVerbs
+from core.records.exchange_verbs import ExchangeVerbs
 from core.records.gauge_verbs import GaugeVerbs
 from core.records.hold_verbs import MOST_TRIALS, HoldVerbs
 from core.records.overview_verbs import OverviewVerbs
@@ -28,7 +29,16 @@ from core.records.unit_of_work import checked_id, no_such
 
 
 class Work(
-    HoldVerbs, ChangeVerbs, SheetVerbs, PhotoVerbs, GaugeVerbs, OverviewVerbs, PeopleVerbs, ShopVerbs, TrailVerbs
+    HoldVerbs,
+    ExchangeVerbs,
+    ChangeVerbs,
+    SheetVerbs,
+    PhotoVerbs,
+    GaugeVerbs,
+    OverviewVerbs,
+    PeopleVerbs,
+    ShopVerbs,
+    TrailVerbs,
 ):
     """One unit of work on the logbook; it rolls back unless `commit` was called."""
 

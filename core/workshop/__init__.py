@@ -5,10 +5,12 @@ facts and judged states go out. Each verb is one unit of work: when it returns, 
 subject.
 """
 
+from core.workshop.backups import Backups
 from core.workshop.base import utc_now
 from core.workshop.bench import Bench
 from core.workshop.cards import Cards
 from core.workshop.drawer import Drawer
+from core.workshop.exchange import Exchange
 from core.workshop.gauges import Gauges
 from core.workshop.jobs import JobRow, Jobs
 from core.workshop.overview import Overviews
@@ -20,5 +22,5 @@ from core.workshop.shop import ShopKeeping
 __all__ = ["JobRow", "Workshop", "utc_now"]
 
 
-class Workshop(ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Photos, Overviews, Paper):
+class Workshop(Backups, ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Photos, Overviews, Paper, Exchange):
     """What can be done with one logbook."""

@@ -1,0 +1,72 @@
+"""What became, or would become, of an archive in a logbook; plain records that cross threads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from core.language import tr
+
+NEW, CONTINUED, KNOWN, CONFLICTING = "new", "continued", "known", "conflicting"
+
+
+@dataclass(frozen=True)
+class Conflict:
+    """One thing the archive says otherwise than the logbook: what it is about, where they differ, what to do.
+
+    All of it in words; `job_uid` is the job that is left as it is for it, "" where it is about something else.
+    """
+
+    about: str
+    field: str
+    ours: str
+    theirs: str
+    remedy: str = ""
+    job_uid: str = ""
+
+    def __str__(self) -> str:
+        """Return the conflict as a sentence, and what to do about it."""
+        sentence = tr(
+            "{about}, {field}: here {ours}, in the archive {theirs}.",
+            about=self.about,
+            field=self.field,
+            ours=self.ours or tr("nothing"),
+            theirs=self.theirs or tr("nothing"),
+        )
+        return f"{sentence} {self.remedy}".strip()
+
+
+@dataclass(frozen=True)
+class JobTaken:
+    """What becomes of one job of an archive: new, continued, known or conflicting."""
+
+    number: str
+    serial: str
+    customer: str
+    what: str
+    readings: int = 0
+    photos: int = 0
+
+
+@dataclass(frozen=True)
+class Taken:
+    """What became of an archive.
+
+    `changes` counts the rows that were written, or would be, by table; `notes` say what is not taken over and why.
+    """
+
+    shop: str
+    jobs: tuple[JobTaken, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
+    notes: tuple[str, ...] = ()
+    changes: Mapping[str, int] = field(default_factory=dict)
+    is_kept: bool = False
+
+    @property
+    def is_nothing_new(self) -> bool:
+        """Whether the logbook holds all of it already."""
+        return not self.changes and not self.conflicts
+
+    def count(self, what: str) -> int:
+        """Return how many jobs are new, continued, known or conflicting."""
+        return sum(job.what == what for job in self.jobs)
