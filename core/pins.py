@@ -87,7 +87,7 @@ def matches(pin: str, stored: str) -> bool:
         method, cost, block, lanes, salt, hashed = stored.split("$")
         wanted = bytes.fromhex(hashed)
         found = _hash(pin.strip(), bytes.fromhex(salt), int(cost), int(block), int(lanes))
-    except (ValueError, OverflowError):
+    except (ValueError, TypeError, OverflowError):
         return False
     return method == "scrypt" and hmac.compare_digest(found, wanted)
 
