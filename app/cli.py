@@ -7,7 +7,7 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from app import calc_cli, verify_cli
+from app import backup_cli, calc_cli, verify_cli
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -55,13 +55,14 @@ def _parser() -> argparse.ArgumentParser:
     readings.add_argument("job", metavar="JOB", help=tr("job number"))
     readings.set_defaults(command=_readings)
 
+    backup_cli.add_to(commands)
     calc_cli.add_to(commands)
     verify_cli.add_to(commands)
     return parser
 
 
 def _workshop(options: argparse.Namespace) -> Workshop:
-    return Workshop(open_logbook(options.logbook))
+    return Workshop(open_logbook(options.logbook, backups=backup_cli.chosen_folder()))
 
 
 def _sheet(options: argparse.Namespace) -> int:

@@ -27,6 +27,7 @@ class Settings:
     text_scale: int = 100
     page: str = "A4"
     sheet_folder: str = ""
+    backup_folder: str = ""
     gauges: dict[str, int] = field(default_factory=dict)
     path: Path | None = None
 

@@ -129,6 +129,13 @@ def backups_in(folder: Path, place: Place, mark: str = "") -> list[Backup]:
     return sorted(found, key=how_far, reverse=True)
 
 
+def backups_of(place: Place, folder: Path | None = None, mark: str = "") -> list[Backup]:
+    """Return the backups of a logbook in its usual folder and, if given, in another, as `backups_in` does."""
+    folders = {usual_folder(place), folder or usual_folder(place)}
+    found = [backup for one in folders for backup in backups_in(one, place, mark)]
+    return sorted(found, key=how_far, reverse=True)
+
+
 def how_far(backup: Backup) -> tuple[datetime, datetime]:
     """Return how far a backup goes, to sort by."""
     # By its last entry rather than by its name: the trail never runs backwards, a clock may.
@@ -233,6 +240,11 @@ def make_backup(logbook: Logbook, folder: Path, clock: Callable[[], datetime]) -
     make_snapshot(logbook.place, target)
     _let_go(folder, stem_of(logbook.place), mark, now, just_made=target)
     return _backup(target, at)
+
+
+def name_in(folder: Path, logbook: Logbook, now: datetime) -> Path:
+    """Return a free name for a backup in a folder."""
+    return _free_name(folder, stem_of(logbook.place), mark_of(logbook), now)[0]
 
 
 def _need_folder(folder: Path, place: Place) -> None:

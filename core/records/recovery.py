@@ -27,7 +27,7 @@ from core.records.backup import (
     settle_folder,
     writing_told,
 )
-from core.records.backups import Backup, Head, backups_in, head_in, how_far, usual_folder, wall_time
+from core.records.backups import Backup, Head, backups_of, head_in, wall_time
 from core.records.location import Place, in_words
 from core.records.opening import recognise
 from core.records.upgrade import known_revisions
@@ -132,9 +132,7 @@ def find_way_back(place: Place, folder: Path | None = None) -> WayBack | None:
         return None
     last = head_in(place)
     second_best = None
-    folders = {usual_folder(place), folder or usual_folder(place)}
-    found = [backup for one in folders for backup in backups_in(one, place, "" if last is None else last.mark)]
-    for backup in sorted(found, key=how_far, reverse=True):
+    for backup in backups_of(place, folder, "" if last is None else last.mark):
         try:
             examined = examine(backup.path)
         except (BackupError, LogbookError):
