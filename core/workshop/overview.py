@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from functools import cached_property
 from itertools import islice
+from pathlib import Path
 
 from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measured
 from core.facts import Gauge, JobLine
@@ -51,9 +52,15 @@ class Overviews(Base):
     def _visits(self) -> dict[Sealed, Visit]:
         return {}
 
-    def overview(self) -> Overview:
-        """Return where every job stands, what came back, and what wants ordering, calibrating or a PIN."""
-        now = self._clock()
+    def overview(self, backup_folder: str = "") -> Overview:
+        """Return where every job stands, what came back, and what wants ordering, calibrating, a PIN or a backup.
+
+        Parameters
+        ----------
+        backup_folder : str
+            Where backups are kept, "" for the usual folder.
+        """
+        now, backup = self._clock(), self._backup(backup_folder)
         with self._logbook.look() as work:
             lines = work.job_lines()
             waiting = [self._waiting(work, line, now) for line in lines if line.sealed is None]
@@ -65,11 +72,11 @@ class Overviews(Base):
                 tuple(work.order_list()),
                 tuple(calibrations_due(work.gauges(), day_of(now))),
                 without_pin(work.people()),
-                self._backup(),
+                backup,
             )
 
-    def _backup(self) -> BackupStanding:
-        state = state_of(self._logbook, usual_folder(self._logbook.place))
+    def _backup(self, chosen: str) -> BackupStanding:
+        state = state_of(self._logbook, Path(chosen) if chosen else usual_folder(self._logbook.place))
         return BackupStanding(None if state.newest is None else state.newest.made_at, state.entries_since)
 
     def _waiting(self, work: Work, line: JobLine, now: datetime) -> WaitingJob:
