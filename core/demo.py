@@ -22,6 +22,7 @@ from core.shop_inputs import LimitText
 from core.stages import stage
 from core.stages.entry import Entry
 from core.workshop import Workshop, utc_now
+from core.workshop.bench import Typed
 
 LOGBOOK_NAME = "demo-logbook.db"
 SHOWN_JOB = "2407"
@@ -161,6 +162,7 @@ def _tell_block(
     workshop: Workshop, job: Job, told: Mapping[str, Any], block: Mapping[str, Any], gauges: Mapping[str, int]
 ) -> None:
     declared, trial = stage(block["stage"]), block.get("trial", 0)
+    readings = []
     for key, typed in block["read"].items():
         entry = declared.entry(key)
         place = f"{declared.key}/{key}" + (f"/{trial}" if trial else "")
@@ -170,18 +172,9 @@ def _tell_block(
             # A slip is told first and then put right, with its reason, as it happened at the bench.
             slip = told.get("slips", {}).get(f"{declared.key}/{key}/{position}/{trial}")
             versions = [(text, "")] if slip is None else [(slip[0], ""), (text, slip[1])]
-            for version, reason in versions:
-                workshop.record(
-                    job.id,
-                    declared.key,
-                    key,
-                    version,
-                    position=position,
-                    trial=trial,
-                    gauge_id=gauges.get(key, gauges.get(entry.gauge)),
-                    person=told["person"],
-                    reason=reason,
-                )
+            gauge_id = gauges.get(key, gauges.get(entry.gauge))
+            readings += [Typed(key, version, position, gauge_id, reason) for version, reason in versions]
+    workshop.record_all(job.id, declared.key, readings, trial=trial, person=told["person"])
 
 
 def _placed(entry: Entry, typed: Any) -> list[tuple[str, str]]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from core.advice import Advice, advise
@@ -13,6 +14,19 @@ from core.stages import stage, take
 from core.stages.state import JobState
 from core.workshop.base import Base, context_of
 from core.workshop.holding import follow, there_for
+
+
+@dataclass(frozen=True)
+class Typed:
+    """One reading as it comes in: where in its stage, the text, what it was read with, and how it came."""
+
+    entry: str
+    text: str
+    position: str = ""
+    gauge_id: int | None = None
+    reason: str = ""
+    source: str = "typed"
+    seen: int | None = None
 
 
 class Bench(Base):
@@ -50,25 +64,35 @@ class Bench(Base):
         UserError
             The text cannot be read, the rules refuse it, or the job is signed; nothing is written then.
         """
+        typed = Typed(entry_key, text, position, gauge_id, reason, source, seen)
+        self.record_all(job_id, stage_key, (typed,), trial=trial, person=person)
+
+    def record_all(
+        self, job_id: int, stage_key: str, typed: Iterable[Typed], *, trial: int = 0, person: str = ""
+    ) -> None:
+        """Take several readings of one stage in one go, each as `record` does: all of them are kept, or none."""
         declared = stage(stage_key)
-        entry = declared.entry(entry_key)
         with self._working("record", person) as work:
-            amount = take(context_of(work, job_id), declared, entry, entry.position(position), trial, text)
-            work.record(
-                job_id,
-                stage_key,
-                entry_key,
-                position,
-                trial,
-                amount,
-                gauge_id=gauge_id,
-                person=person,
-                at=self._clock(),
-                source=source,
-                reason=words(reason),
-                seen=seen,
-            )
-            follow(work, job_id, stage_key, entry_key, trial)
+            context = context_of(work, job_id)
+            for one in typed:
+                entry = declared.entry(one.entry)
+                reading = work.record(
+                    job_id,
+                    stage_key,
+                    one.entry,
+                    one.position,
+                    trial,
+                    take(context, declared, entry, entry.position(one.position), trial, one.text),
+                    gauge_id=one.gauge_id,
+                    person=person,
+                    at=self._clock(),
+                    source=one.source,
+                    reason=words(one.reason),
+                    seen=one.seen,
+                )
+                # What the rules say of the next one, they say in view of this one.
+                context = replace(context, readings=(*context.readings, reading))
+                follow(work, job_id, stage_key, one.entry, trial)
             work.commit()
 
     def enter(
