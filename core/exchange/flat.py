@@ -1,4 +1,4 @@
-"""Flat CSV: stable columns, units in the header or beside the value, one fact a row, nothing a spreadsheet could run."""
+"""Flat CSV: stable columns, units in the header or beside the value, one fact a row, nothing that could be run."""
 
 from __future__ import annotations
 

@@ -188,7 +188,7 @@ def said_of(name: str, one: Told) -> str:
     """Return an event, a reading or a photo of a job in words."""
     when = str(one["taken_at" if name == "readings" else "at"])[:16].replace("T", " ")
     if name == "events":
-        words = tr(WORDS.get(one["what"], one["what"]))
+        words = tr(WORDS.get(one["what"], str(one["what"])))
         new = one["detail"].get("new", "") or one["detail"].get("reason", "")
         words = f"{words} “{new}”" if new else words
     elif name == "readings":

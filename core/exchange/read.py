@@ -107,8 +107,10 @@ class Archive:
     def _check_rest(self) -> None:
         for name in self._infos:
             if name not in _KEPT_IN_MEMORY and not name.startswith("photos/"):
-                seal = hashlib.sha256()
-                size = sum(len(part) for part in self._parts(name) if seal.update(part) is None)
+                seal, size = hashlib.sha256(), 0
+                for part in self._parts(name):
+                    seal.update(part)
+                    size += len(part)
                 self._need_same(name, size, seal.hexdigest())
 
     def _checked(self, name: str) -> bytes:

@@ -13,10 +13,10 @@ from sqlalchemy import select
 
 from core.exchange.answer import CONFLICTING, CONTINUED, KNOWN, NEW, Conflict
 from core.exchange.form import EVERYTHING
-from core.exchange.history import Comparison, Named, compare
+from core.exchange.history import Comparison, Named, Told, compare
 from core.language import mark, tr
 from core.records import tables
-from core.records.exchange_out import ExchangeOut, Told, told_revision
+from core.records.exchange_out import ExchangeOut, told_revision
 from core.records.texts import fold, serial_key
 from core.records.trail import canonical
 
@@ -173,7 +173,7 @@ class ExchangeMatch(ExchangeOut):
                 self._need_number(found, job, match, taken, renumber=renumber)
                 self._need_new_photos(found, job, match, job["photos"])
             else:
-                self._compare(found, job, match, words)
+                self._compare(found, job, match, here, words)
 
     def _is_blocked(self, found: Match, job: Told, match: JobMatch) -> bool:
         """Tell whether a job rests on something that contradicts this logbook."""
@@ -185,8 +185,8 @@ class ExchangeMatch(ExchangeOut):
             )
         return bool(refused)
 
-    def _compare(self, found: Match, job: Told, match: JobMatch, words: _Words) -> None:
-        (ours,) = self.exported_jobs([match.id])
+    def _compare(self, found: Match, job: Told, match: JobMatch, here: int, words: _Words) -> None:
+        (ours,) = self.exported_jobs([here])
         match.number = ours["number"]
         match.lacking = compare(words.of_ours(ours), words.of_theirs(job))
         for one in match.lacking.differences:
@@ -250,10 +250,11 @@ class _Words:
     def _comparable(self, job: Told, cards: Mapping[tuple[str, int], str], here: Mapping[str, str]) -> Told:
         card = tr("{family}, revision {revision}", family=job["family"], revision=job["card_revision"])
         points = {name: here.get(job[name], job[name]) for name in ("unit", "customer")}
-        return job | {
+        return {
+            **job,
             **{name: Named(uid, self.names.get(uid, "")) for name, uid in points.items()},
             "card": Named(cards[job["family"], job["card_revision"]], card),
-            "readings": [one | {"gauge": here.get(one["gauge"], one["gauge"])} for one in job["readings"]],
+            "readings": [{**one, "gauge": here.get(one["gauge"], one["gauge"])} for one in job["readings"]],
         }
 
 

@@ -52,9 +52,10 @@ FIELDS: dict[Table, tuple[str, ...]] = {
 """What is told of a row as it stands; what it points at is told beside it."""
 
 
-def told(table: Table, row: Mapping[str, Any]) -> Told:
+def told(table: Table, row: Row[Any]) -> Told:
     """Return what is told of one row: flags as such, everything else as it stands."""
-    return {name: bool(row[name]) if name.startswith("is_") else row[name] for name in FIELDS[table]}
+    columns = row._mapping
+    return {name: bool(columns[name]) if name.startswith("is_") else columns[name] for name in FIELDS[table]}
 
 
 def stored(table: Table, said: Mapping[str, Any]) -> Told:
@@ -110,13 +111,13 @@ class ExchangeOut(FindVerbs):
         readings = self._of_jobs(tables.reading, job_ids)
         photos = self._of_jobs(tables.photo, job_ids)
         gauges = self._uids(tables.gauge)
-        strikes = {row.photo_id: told(tables.photo_strike, row._mapping) for row in self._strikes()}
+        strikes = {row.photo_id: told(tables.photo_strike, row) for row in self._strikes()}
         found = []
         for row in rows:
             numbers = {reading.id: at for at, reading in enumerate(readings[row.id], 1)}
             points = {name: row._mapping[name] for name in ("unit", "customer", "family", "card_revision")}
             found.append(
-                told(tables.job, row._mapping)
+                told(tables.job, row)
                 | points
                 | {
                     "events": [_event(event) for event in events[row.id]],
@@ -154,7 +155,7 @@ class ExchangeOut(FindVerbs):
         return {row.id: row.uid for row in self._rows(select(table.c.id, table.c.uid))}
 
     def _told_rows(self, table: Table) -> list[Told]:
-        return [told(table, row._mapping) for row in self._rows(select(table).order_by(table.c.id))]
+        return [told(table, row) for row in self._rows(select(table).order_by(table.c.id))]
 
     def _told_shop(self) -> Told | None:
         rows = self._told_rows(tables.shop)
@@ -164,8 +165,7 @@ class ExchangeOut(FindVerbs):
         checks = self._under(tables.gauge_check, "gauge_id")
         rows = self._rows(select(tables.gauge).order_by(tables.gauge.c.id))
         return [
-            told(tables.gauge, row._mapping)
-            | {"checks": [told(tables.gauge_check, check._mapping) for check in checks[row.id]]}
+            told(tables.gauge, row) | {"checks": [told(tables.gauge_check, check) for check in checks[row.id]]}
             for row in rows
         ]
 
@@ -183,15 +183,12 @@ class ExchangeOut(FindVerbs):
         measures = self._under(tables.part_measure, "part_id")
         moves = self._under(tables.part_move, "part_id")
         return [
-            told(tables.part, row._mapping)
+            told(tables.part, row)
             | {
                 "measures": [
-                    told(tables.part_measure, one._mapping) | {"gauge": gauges.get(one.gauge_id)}
-                    for one in measures[row.id]
+                    told(tables.part_measure, one) | {"gauge": gauges.get(one.gauge_id)} for one in measures[row.id]
                 ],
-                "moves": [
-                    told(tables.part_move, one._mapping) | {"job": jobs.get(one.job_id)} for one in moves[row.id]
-                ],
+                "moves": [told(tables.part_move, one) | {"job": jobs.get(one.job_id)} for one in moves[row.id]],
             }
             for row in self._rows(select(tables.part).order_by(tables.part.c.id))
         ]
@@ -236,8 +233,8 @@ def people_of(job: Mapping[str, Any]) -> set[str]:
 
 def told_revision(row: Row[Any], values: Iterable[Row[Any]]) -> Told:
     """Return what is told of one revision of a spec card."""
-    said = [told(tables.spec_value, value._mapping) for value in values]
-    return told(tables.spec_revision, row._mapping) | {"values": said}
+    said = [told(tables.spec_value, value) for value in values]
+    return told(tables.spec_revision, row) | {"values": said}
 
 
 def _uid(row: Mapping[str, Any]) -> str:
@@ -252,14 +249,14 @@ def _by(key: str, rows: Iterable[Row[Any]]) -> dict[int, list[Row[Any]]]:
 
 
 def _event(row: Row[Any]) -> Told:
-    return told(tables.job_event, row._mapping) | {"detail": json.loads(row.detail)}
+    return told(tables.job_event, row) | {"detail": json.loads(row.detail)}
 
 
 def _reading(row: Row[Any], gauges: Mapping[int, str], numbers: Mapping[int, int]) -> Told:
     points = {"gauge": gauges.get(row.gauge_id), "replaces": numbers.get(row.replaces)}
-    return told(tables.reading, row._mapping) | points
+    return told(tables.reading, row) | points
 
 
 def _photo(row: Row[Any], numbers: Mapping[int, int], strikes: Mapping[int, Told]) -> Told:
     points = {"reading": numbers.get(row.reading_id), "strike": strikes.get(row.id)}
-    return told(tables.photo, row._mapping) | points
+    return told(tables.photo, row) | points

@@ -10,10 +10,11 @@ from sqlalchemy.exc import DataError, IntegrityError
 
 from core.exchange.answer import CONFLICTING, CONTINUED, NEW, JobTaken, Taken
 from core.exchange.form import EVERYTHING, unusable
+from core.exchange.history import Told
 from core.language import tr
 from core.records import tables
 from core.records.exchange_match import ExchangeMatch, JobMatch, Match, said_by
-from core.records.exchange_out import Told, people_of, stored, told
+from core.records.exchange_out import people_of, stored, told
 from core.records.texts import fold, look_key, serial_key, to_time_text
 
 Pictures = Callable[[str], tuple[bytes, bytes]]
@@ -137,7 +138,7 @@ class ExchangeVerbs(ExchangeMatch):
             said = stored(tables.gauge, gauge)
             row_id = match.gauges[gauge["uid"]] = self._add(tables.gauge, **said, name_key=fold(gauge["name"]))
         check = tables.gauge_check
-        here = [told(check, row._mapping) for row in self._rows(select(check).where(check.c.gauge_id == row_id))]
+        here = [told(check, row) for row in self._rows(select(check).where(check.c.gauge_id == row_id))]
         for one in gauge["checks"]:
             if one not in here:
                 self._add(check, gauge_id=row_id, **stored(check, one))
@@ -162,7 +163,7 @@ class ExchangeVerbs(ExchangeMatch):
         if newest is None or said_by(newest) in [said_by(one) for one in card["revisions"]]:
             return []
         now, number = self._clock(), self._next_revision(card_id)
-        again = newest | {"made_at": to_time_text(now, now), "made_by": self._hand.person}
+        again = {**newest, "made_at": to_time_text(now, now), "made_by": self._hand.person}
         self._write_revision(card_id, number, again)
         return [
             tr(

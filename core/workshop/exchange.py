@@ -83,6 +83,11 @@ class Exchange(Base):
         )
         return write_archive(path, contents)
 
+    def readings_csv(self, job_id: int) -> str:
+        """Return every reading of a job, superseded ones included, as CSV with a header."""
+        with self._logbook.look() as work:
+            return flat.readings_csv(context_of(work, job_id))
+
     def export_table(self, path: Path, table: str, *, job: str = "", unit: str = "") -> Path:
         """Write one of `TABLES` as CSV; parameters and refusals as for `export_archive`."""
         from core.exchange.write import write_text

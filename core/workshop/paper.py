@@ -1,4 +1,4 @@
-"""Paper and files: the build sheet, whether a sheet is genuine, the readings."""
+"""Paper: the build sheet, and whether a sheet is genuine."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from pathlib import Path
 from core.errors import InputError, UserError
 from core.facts import JobEvent
 from core.language import tr
-from core.readings_csv import readings_csv
 from core.records import Work
 from core.workshop.base import Base
 from core.workshop.photos import printed_photos
@@ -100,10 +99,6 @@ class Paper(Base):
             return _answer(
                 work, known[-1], tr("It is the fingerprint of {sheet}. Compare what is printed.", sheet=sheet)
             )
-
-    def readings_csv(self, job_id: int) -> str:
-        """Return every reading of a job, superseded ones included, as CSV with a header."""
-        return readings_csv(self.state(job_id).context)
 
 
 def _read(path: Path) -> bytes:

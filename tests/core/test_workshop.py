@@ -14,8 +14,8 @@ from told import course
 
 from core.drafts import JobDraft
 from core.errors import InputError, LogbookError, NotFoundError, RuleError, UserError
+from core.exchange.flat import READINGS
 from core.facts import Shop
-from core.readings_csv import COLUMNS
 from core.records import open_logbook
 from core.shop_inputs import LimitText
 from core.verdict import Answer
@@ -519,7 +519,7 @@ def test_a_sheet_that_cannot_be_is_neither_written_nor_noted(
 def test_readings_are_handed_out_as_csv(workshop: Workshop, job: Any) -> None:
     workshop.record(job.id, "backlash", "runout", "0.02", person=BENCH)
     header, line, end = workshop.readings_csv(job.id).split("\r\n")
-    assert header == ",".join(COLUMNS)
+    assert header == ",".join(READINGS)
     assert line.startswith("2407,K-1183,backlash,,runout,,0.02,mm,0.02,mm,,Tam Ollerby,2026-03-02T")
     assert end == ""
 

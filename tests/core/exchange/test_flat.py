@@ -1,4 +1,4 @@
-"""The readings as CSV: stable columns, every fact, nothing a spreadsheet could run."""
+"""Flat CSV: stable columns, every fact, nothing a spreadsheet could run."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from core.facts import Gauge
-from core.readings_csv import COLUMNS, readings_csv
+from core.exchange.flat import READINGS, readings_csv
 
 Paper = Callable[..., Any]
 HEADER = (
@@ -25,7 +25,7 @@ def rows(job: Any) -> list[dict[str, str]]:
 
 
 def test_the_columns_are_stable() -> None:
-    assert ",".join(COLUMNS) == HEADER
+    assert ",".join(READINGS) == HEADER
 
 
 def test_a_job_without_readings_is_a_header_alone(paper: Paper) -> None:
