@@ -193,6 +193,7 @@ def _job(row: Row[Any], events: Sequence[JobEvent], cards: CardVerbs) -> Job:
         revision=1 + len(reopened),
         signed_at=signed.at if signed else None,
         signed_by=signed.person if signed else "",
+        signed_with_pin=signed is not None and signed.detail.get("pin") == "given",
         reopen_reason=reopened[-1].detail.get("reason", "") if reopened else "",
         uid=row.uid,
         version=row.version,
