@@ -27,7 +27,7 @@ class SearchVerbs(UnitOfWork):
 
     def __init__(self, connection: Connection, *args: Any, **kwargs: Any) -> None:
         super().__init__(connection, *args, **kwargs)
-        self._stale: set[int] = set()
+        self._stale_jobs: set[int] = set()
 
     def commit(self) -> None:
         """Keep what was written, the index with it."""
@@ -40,19 +40,19 @@ class SearchVerbs(UnitOfWork):
         self._connection.execute(text("DELETE FROM job_search"))
         ids = [row.id for row in self._rows(select(tables.job.c.id).order_by(tables.job.c.id))]
         for start in range(0, len(ids), AT_ONCE):
-            self._index(ids[start : start + AT_ONCE])
-        self._stale.clear()
+            self._put_in_search(ids[start : start + AT_ONCE])
+        self._stale_jobs.clear()
 
     # -- keeping it ------------------------------------------------------------------------------------------------
 
     def _note(self, what: str, table: Table, row: Mapping[str, Any]) -> None:
         """Write a change into the trail, and remember whose words it may have changed."""
         super()._note(what, table, row)
-        job_id = self._job_in(table, row)
+        job_id = self._searched_job_in(table, row)
         if job_id is not None:
-            self._stale.add(job_id)
+            self._stale_jobs.add(job_id)
 
-    def _job_in(self, table: Table, row: Mapping[str, Any]) -> int | None:
+    def _searched_job_in(self, table: Table, row: Mapping[str, Any]) -> int | None:
         if table is tables.job:
             return int(row["id"])
         if table in (tables.job_event, tables.photo) or (table is tables.reading and _has_words(row)):
@@ -63,18 +63,20 @@ class SearchVerbs(UnitOfWork):
         return None
 
     def _bring_search_up_to_date(self) -> None:
-        if self._stale:
-            ids, self._stale = sorted(self._stale), set()
-            self._connection.execute(_statement(self._is_file, "forget"), [{"job_id": job_id} for job_id in ids])
-            self._index(ids)
+        if self._stale_jobs:
+            ids, self._stale_jobs = sorted(self._stale_jobs), set()
+            self._connection.execute(
+                _statement(self._search_is_in_file, "forget"), [{"job_id": job_id} for job_id in ids]
+            )
+            self._put_in_search(ids)
 
-    def _index(self, ids: Collection[int]) -> None:
-        words = self._words(ids)
+    def _put_in_search(self, ids: Collection[int]) -> None:
+        words = self._words_by_job(ids)
         if words:
-            rows = [{"job_id": job_id, "words": self._stored(found)} for job_id, found in words.items()]
-            self._connection.execute(_statement(self._is_file, "keep"), rows)
+            rows = [{"job_id": job_id, "words": self._as_searched(found)} for job_id, found in words.items()]
+            self._connection.execute(_statement(self._search_is_in_file, "keep"), rows)
 
-    def _words(self, ids: Collection[int]) -> dict[int, list[str]]:
+    def _words_by_job(self, ids: Collection[int]) -> dict[int, list[str]]:
         """Return the words of some jobs by their ids."""
         job, unit, customer = tables.job, tables.unit, tables.customer
         heads = self._rows(
@@ -83,7 +85,7 @@ class SearchVerbs(UnitOfWork):
             .join(customer, customer.c.id == job.c.customer_id)
             .where(job.c.id.in_(ids))
         )
-        written = self._written(ids)
+        written = self._searched_texts(ids)
         return {
             row.id: words_of_job(
                 row.number, row.serial, [row.name, row.contact, row.vehicle, row.asked_for, *written[row.id]]
@@ -91,14 +93,14 @@ class SearchVerbs(UnitOfWork):
             for row in heads
         }
 
-    def _written(self, ids: Collection[int]) -> dict[int, list[str]]:
+    def _searched_texts(self, ids: Collection[int]) -> dict[int, list[str]]:
         """Return the notes, reasons and captions of some jobs by their ids."""
         found: dict[int, list[str]] = defaultdict(list)
-        for job_id, words in (*self._notes(ids), *self._reasons(ids), *self._captions(ids)):
+        for job_id, words in (*self._searched_notes(ids), *self._searched_reasons(ids), *self._searched_captions(ids)):
             found[job_id].append(words)
         return found
 
-    def _notes(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
+    def _searched_notes(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
         """Go through the free texts that stand; those replaced or taken back are found no more."""
         reading = tables.reading
         place = tuple_(reading.c.stage, reading.c.entry)
@@ -111,7 +113,7 @@ class SearchVerbs(UnitOfWork):
         )
         return [(row.job_id, row.text) for row in rows]
 
-    def _reasons(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
+    def _searched_reasons(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
         reading, event = tables.reading, tables.job_event
         of_readings = self._rows(
             select(reading.c.job_id, reading.c.reason)
@@ -126,7 +128,7 @@ class SearchVerbs(UnitOfWork):
             *((row.job_id, str(json.loads(row.detail).get("reason", ""))) for row in of_events),
         ]
 
-    def _captions(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
+    def _searched_captions(self, ids: Collection[int]) -> Iterable[tuple[int, str]]:
         photo, strike = tables.photo, tables.photo_strike
         is_struck = select(strike.c.id).where(strike.c.photo_id == photo.c.id).exists()
         rows = self._rows(
@@ -142,16 +144,16 @@ class SearchVerbs(UnitOfWork):
         if not asked:
             return None
         self._bring_search_up_to_date()
-        question = _for_file(asked) if self._is_file else _for_server(asked)
-        wanted = text(_FOUND[self._is_file]).bindparams(bindparam("asked", question))
+        question = _for_file(asked) if self._search_is_in_file else _for_server(asked)
+        wanted = text(_FOUND[self._search_is_in_file]).bindparams(bindparam("asked", question))
         return tables.job.c.id.in_(wanted)  # type: ignore[arg-type]
 
     @property
-    def _is_file(self) -> bool:
+    def _search_is_in_file(self) -> bool:
         return self._connection.dialect.name == "sqlite"
 
-    def _stored(self, words: list[str]) -> object:
-        return " ".join(words) if self._is_file else words
+    def _as_searched(self, words: list[str]) -> object:
+        return " ".join(words) if self._search_is_in_file else words
 
 
 _FOUND = {

@@ -43,10 +43,14 @@ def search_words(text: str) -> list[str]:
     >>> search_words("Łucja Ströß, NEAR(50%) ströss*")
     ['lucja', 'stross', 'near', '50']
     """
+    return list(dict.fromkeys(run[:LONGEST_WORD] for run in _runs(text)))
+
+
+def _runs(text: str) -> list[str]:
+    """Return the runs of letters and digits of a text, without case and accents."""
     plain = unicodedata.normalize("NFKD", fold(text)).translate(_PLAIN)
     bare = (c for c in plain if unicodedata.category(c) not in _ACCENTS)
-    runs = "".join(c if c.isalnum() else " " for c in bare).split()
-    return list(dict.fromkeys(run[:LONGEST_WORD] for run in runs))
+    return "".join(c if c.isalnum() else " " for c in bare).split()
 
 
 def look_words(serial: str) -> list[str]:
@@ -57,13 +61,13 @@ def look_words(serial: str) -> list[str]:
     >>> look_words("K-1I8")
     ['§k118', '§118', '§18', '§8']
     """
-    key = look_key("".join(search_words(serial)))
+    key = look_key("".join(_runs(serial)))
     return [LOOK + key[start : start + LONGEST_WORD] for start in range(len(key))]
 
 
 def words_of_job(number: str, serial: str, texts: Iterable[str]) -> list[str]:
     """Return every word a job is found by."""
-    words = [*search_words(number), "".join(search_words(number))[:LONGEST_WORD], *look_words(serial)]
+    words = [*search_words(number), "".join(_runs(number))[:LONGEST_WORD], *look_words(serial)]
     for text in (serial, *texts):
         words += search_words(text)
     return list(dict.fromkeys(word for word in words if word))[:MOST_KEPT]
