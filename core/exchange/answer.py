@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from core.language import tr
+from core.language import mark, tr
 
 NEW, CONTINUED, KNOWN, CONFLICTING = "new", "continued", "known", "conflicting"
+WORDS = {
+    NEW: mark("new"),
+    CONTINUED: mark("goes on"),
+    KNOWN: mark("known already"),
+    CONFLICTING: mark("conflict, stays as it is"),
+}
+"""What becomes of a job, in words."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +70,11 @@ class Taken:
     is_kept: bool = False
 
     @property
+    def is_held_up(self) -> bool:
+        """Whether conflicts keep everything out."""
+        return bool(self.conflicts) and not self.changes
+
+    @property
     def is_nothing_new(self) -> bool:
         """Whether the logbook holds all of it already."""
         return not self.changes and not self.conflicts
@@ -70,3 +82,22 @@ class Taken:
     def count(self, what: str) -> int:
         """Return how many jobs are new, continued, known or conflicting."""
         return sum(job.what == what for job in self.jobs)
+
+    @property
+    def summary(self) -> str:
+        """One sentence: what comes in, or came, or why nothing does."""
+        if self.is_nothing_new:
+            return tr("This logbook holds all of it already; nothing changes.")
+        if self.is_held_up:
+            return tr("Nothing comes in: {count} places contradict this logbook.", count=len(self.conflicts))
+        jobs = tr(
+            "{new} new jobs, {continued} that go on, {known} known already, {left} left out",
+            new=self.count(NEW),
+            continued=self.count(CONTINUED),
+            known=self.count(KNOWN),
+            left=self.count(CONFLICTING),
+        )
+        rows = sum(self.changes.values())
+        if self.is_kept:
+            return tr("Taken in: {jobs}; {rows} rows were written.", jobs=jobs, rows=rows)
+        return tr("Would come in: {jobs}; {rows} rows.", jobs=jobs, rows=rows)

@@ -192,6 +192,9 @@ def _need_job(job: Told, uids: Mapping[str, Collection[str]], cards: Collection[
     turns = [("signed", "reopened")[at % 2] for at in range(len(signing))]
     if happened[0] != "opened" or happened.count("opened") > 1 or signing != turns:
         raise _contradiction(tr("what happened to job {number} is out of order", number=number))
+    # Where in the trail a sheet was issued is a number wherever it is read.
+    if not all(event["detail"].get("entry", "0").isdecimal() for event in job["events"]):
+        raise _contradiction(tr("a sheet of job {number} was issued nowhere", number=number))
     _need_readings(job)
     for photo in job["photos"]:
         if photo["reading"] is not None and photo["reading"] > len(job["readings"]):

@@ -17,6 +17,9 @@ from core.records.exchange_match import ExchangeMatch, JobMatch, Match, said_by
 from core.records.exchange_out import people_of, stored, told
 from core.records.texts import fold, look_key, serial_key, to_time_text
 
+IMPORT = "import"
+"""What the trail says was being done."""
+
 Pictures = Callable[[str], tuple[bytes, bytes]]
 """Returns a photo and its thumbnail, by the photo's stable id."""
 
@@ -74,6 +77,13 @@ class ExchangeVerbs(ExchangeMatch):
         wanted = set(uids)
         rows = self._rows(select(tables.job.c.uid, tables.job.c.id).order_by(tables.job.c.id))
         return [row.id for row in rows if row.uid in wanted]
+
+    def was_taken_in(self, job_id: int, fingerprint: str) -> bool:
+        """Tell whether a sheet was not issued here, but came with its job from another shop."""
+        trail = tables.trail
+        noted = (trail.c.doing == IMPORT) & (trail.c.in_table == tables.job_event.name) & (trail.c.job_id == job_id)
+        holding = trail.c.content.contains(fingerprint, autoescape=True)
+        return bool(fingerprint) and self._row(select(trail.c.id).where(noted, holding).limit(1)) is not None
 
     def _trail_length(self) -> int:
         last = self._row(select(func.max(tables.trail.c.id)))

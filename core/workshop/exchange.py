@@ -16,10 +16,12 @@ from core.exchange.form import EVERYTHING, JOB, UNIT, sheet_names, unusable
 from core.facts import JobEvent, Shop
 from core.language import mark, tr
 from core.records import Work
+from core.records.exchange_verbs import IMPORT
 from core.shop_inputs import printable
 from core.stages import evaluate_job
 from core.stages.context import Context
 from core.workshop.base import Base, context_of
+from core.workshop.photos import printed_photos
 
 if TYPE_CHECKING:
     from core.exchange.read import Archive
@@ -78,7 +80,9 @@ class Exchange(Base):
             photos=[photo["uid"] for one in told["jobs"] for photo in one["photos"]],
             photo=self._exported_photo,
             # Judged and set one at a time: all of them at once would not fit a small machine.
-            sheets={names[one.job.uid]: partial(_sheet, one, events, shop, page, made_at) for one, events in handed},
+            sheets={
+                names[one.job.uid]: partial(self._sheet, one, events, shop, page, made_at) for one, events in handed
+            },
             tables={f"csv/{name}.csv": _table(name, told, [one for one, _ in handed]) for name in TABLES},
         )
         return write_archive(path, contents)
@@ -118,6 +122,15 @@ class Exchange(Base):
     def _exported_photo(self, uid: str) -> bytes:
         with self._logbook.look() as work:
             return work.exported_photo(uid)
+
+    def _sheet(self, context: Context, events: Sequence[JobEvent], shop: Shop, page: str, made_at: datetime) -> bytes:
+        """Return a job's build sheet, which is not noted as issued."""
+        from core.sheet import sheet_bytes
+
+        with self._logbook.look() as work:
+            photos = printed_photos(work, context.job.id)
+        state = evaluate_job(context)
+        return sheet_bytes(state, shop, copy="shop", page=page, events=events, made_at=made_at, photos=photos)
 
     # -- taking in -------------------------------------------------------------------------------------------------
 
@@ -162,7 +175,7 @@ class Exchange(Base):
     def _take_in(self, path: Path, person: str, *, renumber: bool, skip_conflicts: bool, is_kept: bool) -> Taken:
         from core.exchange.read import Archive
 
-        with Archive(path, self._clock()) as archive, self._working("import", person) as work:
+        with Archive(path, self._clock()) as archive, self._working(IMPORT, person) as work:
             work.need_owner(person)
             taken = work.take_in(
                 archive.logbook,
@@ -209,14 +222,6 @@ def _table(name: str, told: Mapping[str, Any], contexts: Sequence[Context]) -> s
         "gauges": lambda: flat.gauges_csv(told["gauges"]),
     }
     return made[name]()
-
-
-def _sheet(context: Context, events: Sequence[JobEvent], shop: Shop, page: str, made_at: datetime) -> bytes:
-    """Return a job's build sheet, which is not noted as issued."""
-    from core.sheet import sheet_bytes
-
-    state = evaluate_job(context)
-    return sheet_bytes(state, shop, copy="shop", page=page, events=events, made_at=made_at)
 
 
 def _picture(archive: Archive, uid: str) -> tuple[bytes, bytes]:

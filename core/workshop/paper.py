@@ -127,7 +127,10 @@ def _named(work: Work, issued: JobEvent) -> str:
 def _answer(work: Work, issued: JobEvent, told: str) -> SheetAnswer:
     """Answer for a sheet that was issued; the trail must still lead where it led then."""
     entry = int(issued.detail.get("entry", "0"))
-    if entry and work.chain_at(entry) != issued.detail.get("chain"):
+    if work.was_taken_in(issued.job_id, issued.detail.get("fingerprint", "")):
+        # It left another shop; the trail it names is not this one.
+        told += " " + tr("It was issued by the shop this job was taken over from.")
+    elif entry and work.chain_at(entry) != issued.detail.get("chain"):
         sheet = _named(work, issued)
         altered = tr("It is {sheet}, but the logbook was altered since: its trail no longer leads there.", sheet=sheet)
         return SheetAnswer(False, altered, issued.job_id)
