@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import hmac
+import math
 import secrets
 from datetime import datetime
 from itertools import pairwise
@@ -25,6 +26,7 @@ MOST_MEMORY = 64 * 1024 * 1024
 
 FREE_ATTEMPTS = 2
 FIRST_WAIT_S, LONGEST_WAIT_S = 5, 300
+LONGEST_IN_SECONDS = 90
 
 
 def checked_pin(text: str) -> str:
@@ -127,3 +129,13 @@ def wait_left(failures: int, failed_at: datetime | None, now: datetime) -> float
     if failed_at is None:
         return 0.0
     return min(max(wait - (now - failed_at).total_seconds(), 0.0), float(wait))
+
+
+def wait_words(wait_s: float) -> str:
+    """Return what to do while a PIN must wait [s], in words; without a wait, to type it again."""
+    seconds = math.ceil(wait_s)
+    if seconds <= 0:
+        return tr("Type it again.")
+    if seconds > LONGEST_IN_SECONDS:
+        return tr("Wait {minutes} minutes, then type it again.", minutes=math.ceil(seconds / 60))
+    return tr("Wait {seconds} seconds, then type it again.", seconds=seconds)

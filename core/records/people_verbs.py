@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import Any
 
 from sqlalchemy import Row, func, select
@@ -10,14 +9,13 @@ from sqlalchemy import Row, func, select
 from core.errors import AccessError, PinError, RuleError
 from core.facts import Person
 from core.language import tr
-from core.pins import checked_pin, kept, matches, wait_after, wait_left
+from core.pins import checked_pin, kept, matches, wait_after, wait_left, wait_words
 from core.records import tables
 from core.records.shop_verbs import one_of
 from core.records.texts import fold, from_time_text, line, to_time_text
 from core.records.unit_of_work import UnitOfWork, checked_id, no_such
 
 ROLES = ("bench", "owner")
-LONGEST_IN_SECONDS = 90
 
 
 class PeopleVerbs(UnitOfWork):
@@ -102,8 +100,7 @@ class PeopleVerbs(UnitOfWork):
         failures, now = row.pin_failures + 1, self._clock()
         self._change_at_once(row, pin_failures=failures, pin_failed_at=to_time_text(now, now))
         wait = wait_after(failures)
-        again = _in_words(wait) if wait else tr("Type it again.")
-        raise PinError(tr("This is not the PIN of {name}.", name=row.name), again, wait)
+        raise PinError(tr("This is not the PIN of {name}.", name=row.name), wait_words(wait), wait)
 
     def _need_wait_over(self, row: Row[Any]) -> None:
         failed_at = None if row.pin_failed_at is None else from_time_text(row.pin_failed_at)
@@ -113,7 +110,7 @@ class PeopleVerbs(UnitOfWork):
             # The clock went backwards: the wait begins anew, or it would last until the clock is there again.
             self._change_at_once(row, pin_failed_at=to_time_text(now, now))
         if wait:
-            raise PinError(tr("Too many wrong PINs for {name}.", name=row.name), _in_words(wait), wait)
+            raise PinError(tr("Too many wrong PINs for {name}.", name=row.name), wait_words(wait), wait)
 
     def _change_at_once(self, row: Row[Any], **values: Any) -> None:
         """Change a person for good, though what is being done will be refused."""
@@ -240,13 +237,6 @@ class PeopleVerbs(UnitOfWork):
         if row is None:
             raise no_such(missing)
         return row
-
-
-def _in_words(wait_s: float) -> str:
-    seconds = math.ceil(wait_s)
-    if seconds > LONGEST_IN_SECONDS:
-        return tr("Wait {minutes} minutes, then type it again.", minutes=math.ceil(seconds / 60))
-    return tr("Wait {seconds} seconds, then type it again.", seconds=seconds)
 
 
 def _not_here(name: str, *, is_known: bool) -> AccessError:

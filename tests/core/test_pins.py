@@ -9,7 +9,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import InputError
-from core.pins import FEWEST_DIGITS, LONGEST_WAIT_S, MOST_DIGITS, checked_pin, is_easy, kept, matches, wait_after
+from core.pins import (
+    FEWEST_DIGITS,
+    LONGEST_WAIT_S,
+    MOST_DIGITS,
+    checked_pin,
+    is_easy,
+    kept,
+    matches,
+    wait_after,
+    wait_words,
+)
 from core.pins import wait_left as left
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -118,3 +128,18 @@ def test_a_clock_set_back_neither_unlocks_nor_lengthens(count: int, failed_at: d
 
 def test_nobody_waits_who_never_failed() -> None:
     assert left(0, None, NOW) == 0
+
+
+@pytest.mark.parametrize(
+    ("wait_s", "said"),
+    [
+        (0, "Type it again."),
+        (0.2, "Wait 1 seconds"),
+        (5, "Wait 5 seconds"),
+        (90, "Wait 90 seconds"),
+        (91, "2 minutes"),
+        (300, "Wait 5 minutes"),
+    ],
+)
+def test_the_wait_in_words(wait_s: float, said: str) -> None:
+    assert said in wait_words(wait_s)
