@@ -5,8 +5,10 @@ It takes the newest frozen logbook, upgrades it, and writes it down as SQL. What
 
 from __future__ import annotations
 
+import re
 import sqlite3
 import tempfile
+from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 
@@ -27,10 +29,29 @@ def freeze(dump: Path, target: Path) -> None:
             connection.executescript(dump.read_text(encoding="utf-8"))
         open_logbook(path).close()
         with closing(sqlite3.connect(path)) as connection:
-            statements = "\n".join(connection.iterdump())
+            statements = "\n".join(dumped(connection))
     mark = f"PRAGMA application_id = {APPLICATION_ID};"
     with target.open("x", encoding="utf-8") as file:
         file.write(f"{HEADING.format(step=REVISION)}\n{mark}\n{statements}\n")
+
+
+def dumped(connection: sqlite3.Connection) -> Iterator[str]:
+    """Go through the statements that make a logbook; what SQLite keeps behind a search it makes itself."""
+    behind = re.compile(
+        r"""(CREATE TABLE|INSERT INTO) ['"]job_search|INSERT INTO sqlite_master|PRAGMA writable_schema"""
+    )
+    for statement in connection.iterdump():
+        if statement == "COMMIT;":
+            yield from _search(connection)
+        if not behind.match(statement):
+            yield statement
+
+
+def _search(connection: sqlite3.Connection) -> Iterator[str]:
+    for (made,) in connection.execute("SELECT sql FROM sqlite_master WHERE name = 'job_search'").fetchall():
+        yield f"{made};"
+        for row in connection.execute("SELECT rowid, quote(words) FROM job_search ORDER BY rowid"):
+            yield "INSERT INTO job_search (rowid, words) VALUES({}, {});".format(*row)
 
 
 if __name__ == "__main__":

@@ -11,20 +11,25 @@ import sys
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import create_engine
+from sqlalchemy import CheckConstraint, create_engine, text
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
 
 import migrations
 from core.errors import LogbookError, NewerLogbookError
 from core.records import open_logbook, opening, tables, upgrade
-from core.records.tables import REVISION, TRIGGERS, metadata
+from core.records.engine import make_engine
+from core.records.location import place_of
+from core.records.move import move
+from core.records.tables import REVISION, SERVER_TRIGGERS, TRIGGERS, metadata
+from core.records.verify import verify
 
 from .freeze import freeze
 
@@ -73,21 +78,37 @@ def config_of(folder: Path) -> Config:
     return made
 
 
-def rows(path: Path) -> dict[str, list[tuple[object, ...]]]:
-    """Return every row of every table of the logbook."""
+def rows(path: Path) -> dict[str, list[dict[str, object]]]:
+    """Return every row of every table a logbook of any step has."""
     with closing(sqlite3.connect(path)) as connection:
+        connection.row_factory = sqlite3.Row
+        names = connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
         return {
-            table: connection.execute(f'SELECT * FROM "{table}" ORDER BY id').fetchall() for table in metadata.tables
+            name: [dict(row) for row in connection.execute(f'SELECT * FROM "{name}" ORDER BY id')]
+            for (name,) in names
+            if name != "alembic_version" and not name.startswith("job_search")
         }
+
+
+def kept(before: dict[str, list[dict[str, object]]], after: dict[str, list[dict[str, object]]]) -> bool:
+    """Tell whether every row is still there with what it said, in the columns both steps have."""
+    return all(
+        [{key: new.get(key, old[key]) for key in old} for old, new in zip(olds, after[name], strict=True)] == olds
+        for name, olds in before.items()
+        if name in after and name != "trail"
+    )
 
 
 def schema(connection: sqlite3.Connection) -> dict[tuple[str, str], str]:
     """Return what SQLite keeps of every table, index and trigger; of a table, its parts in any order."""
     found = {}
     for kind, name, sql in connection.execute("SELECT type, name, sql FROM sqlite_master WHERE sql IS NOT NULL"):
-        if name != "alembic_version":
+        if name != "alembic_version" and not name.startswith("job_search"):
             plain = re.sub(r"\s+", " ", sql).replace('"', "")
-            found[kind, name] = "|".join(sorted(re.split(r", (?=\w+ [A-Z]|CONSTRAINT)", plain.strip("() "))))
+            inside = re.sub(r"^CREATE TABLE \w+ ?\((.*)\) ?STRICT ?$", r"\1", plain)
+            found[kind, name] = "|".join(
+                sorted(part.strip() for part in re.split(r", (?=\w+ [A-Z]|CONSTRAINT)", inside))
+            )
     return found
 
 
@@ -117,7 +138,7 @@ def test_a_step_can_be_begun_from_the_template(tmp_path: Path) -> None:
     folder = tmp_path / "migrations"
     shutil.copytree(Path(migrations.__file__).parent, folder)
     script = ScriptDirectory.from_config(config_of(folder))
-    made = script.generate_revision("0002", "Photos", head=REVISION)
+    made = script.generate_revision("next", "Photos", head=REVISION)
     assert made is not None
     assert made.down_revision == REVISION
     assert made.doc == "Photos."
@@ -132,9 +153,39 @@ def test_an_old_logbook_ends_with_the_tables_the_program_expects(make_old: MakeO
     open_logbook(path).close()
     engine = create_engine(f"sqlite:///{path}")
     with engine.connect() as connection:
-        context = MigrationContext.configure(connection, opts={"compare_type": True, "compare_server_default": True})
+        context = MigrationContext.configure(
+            connection, opts={"compare_type": True, "compare_server_default": True, "include_name": ours}
+        )
         assert compare_metadata(context, metadata) == []
     engine.dispose()
+
+
+def ours(name: str | None, kind: str, _parent: object) -> bool:
+    """Tell the tables of the logbook from what the search is made of."""
+    return kind != "table" or not str(name).startswith("job_search")
+
+
+@pytest.mark.parametrize("is_carried", [False, True])
+def test_a_server_ends_with_the_tables_the_program_expects(server: Any, tmp_path: Path, is_carried: bool) -> None:
+    address = server.empty()
+    if is_carried:
+        open_logbook(tmp_path / "logbook.db").close()
+        move(tmp_path / "logbook.db", address)
+    open_logbook(address).close()
+    engine = make_engine(place_of(address))
+    with engine.connect() as connection:
+        opts = {"compare_type": True, "compare_server_default": False, "include_name": ours}
+        assert compare_metadata(MigrationContext.configure(connection, opts=opts), metadata) == []
+        assert upgrade.triggers_of(connection) == SERVER_TRIGGERS
+        checks = text("SELECT conname FROM pg_constraint WHERE contype = 'c' AND connamespace = 'public'::regnamespace")
+        assert set(connection.execute(checks).scalars()) == {
+            str(part.name)
+            for table in metadata.tables.values()
+            for part in table.constraints
+            if isinstance(part, CheckConstraint)
+        }
+    engine.dispose()
+    server.drop(address)
 
 
 @pytest.mark.parametrize("dump", [None, *OLD], ids=lambda dump: dump.stem if dump else "new")
@@ -185,8 +236,41 @@ def test_an_old_logbook_keeps_every_row(make_old: MakeOld, dump: Path) -> None:
     path = make_old(dump)
     before = rows(path)
     open_logbook(path).close()
-    assert rows(path) == before
+    after = rows(path)
+    assert kept(before, after)
     assert len(before["reading"]) == 7
+    assert verify(path).findings == ()
+
+
+def test_rings_and_calibrations_of_the_first_step_are_in_the_drawer_and_the_checks(make_old: MakeOld) -> None:
+    path = make_old(OLD[0])
+    before = rows(path)
+    with open_logbook(path) as logbook, logbook.look() as work:
+        parts = {part.id: part for part in work.parts()}
+        calibrated = {gauge.id: gauge.calibrated_on for gauge in work.gauges()}
+        stock = work.stock_disagreements()
+    for ring in before["ring"]:
+        part = parts[ring["id"]]  # type: ignore[index]
+        assert (part.kind, part.place, part.nominal_mm, part.count) == (
+            "ring", ring["place"], ring["nominal_mm"], ring["count"],
+        )  # fmt: skip
+        assert part.measured_mm == (() if ring["measured_mm"] is None else (ring["measured_mm"],))
+    for gauge in before["gauge"]:
+        day = calibrated[gauge["id"]]  # type: ignore[index]
+        assert (None if day is None else day.isoformat()) == gauge["calibrated_on"]
+    assert stock == []
+
+
+def test_two_copies_of_one_old_logbook_get_the_same_stable_ids(make_old: MakeOld, tmp_path: Path) -> None:
+    path = make_old(OLD[0])
+    copy = shutil.copyfile(path, tmp_path / "copy.db")
+    for each in (path, copy):
+        open_logbook(each).close()
+    ids = [
+        {name: [row["uid"] for row in found if "uid" in row] for name, found in rows(p).items()} for p in (path, copy)
+    ]
+    assert ids[0] == ids[1]
+    assert all(len(set(found)) == len(found) for found in ids[0].values())
 
 
 @pytest.mark.parametrize("dump", OLD, ids=lambda dump: dump.stem)
@@ -214,10 +298,10 @@ def test_a_logbook_that_is_up_to_date_is_opened_without_a_backup(tmp_path: Path)
 def test_a_step_is_taken_after_a_backup_of_all_the_rows(make_old: MakeOld, add_step: AddStep, tmp_path: Path) -> None:
     path = make_old(OLD[-1])
     before = rows(path)
-    add_step("op.add_column('ring', sa.Column('note', sa.Text))")
+    add_step("op.add_column('part', sa.Column('note', sa.Text))")
     opening.make_ready(path)
     assert opening.revision_of(path) == "next"
-    backup = tmp_path / "logbook-before-upgrade-from-0001.db"
+    backup = tmp_path / "logbook-before-upgrade-from-0002.db"
     assert rows(backup) == before
     assert opening.revision_of(backup) == REVISION
     assert {entry.name for entry in tmp_path.glob("*.partial")} == set()
@@ -225,14 +309,14 @@ def test_a_step_is_taken_after_a_backup_of_all_the_rows(make_old: MakeOld, add_s
 
 def test_a_second_backup_does_not_overwrite_the_first(make_old: MakeOld, add_step: AddStep, tmp_path: Path) -> None:
     path = make_old(OLD[-1])
-    taken = tmp_path / "logbook-before-upgrade-from-0001.db"
+    taken = tmp_path / "logbook-before-upgrade-from-0002.db"
     taken.write_text("mine")
-    add_step("op.add_column('ring', sa.Column('note', sa.Text))")
+    add_step("op.add_column('part', sa.Column('note', sa.Text))")
     opening.make_ready(path)
     assert taken.read_text() == "mine"
-    assert rows(tmp_path / "logbook-before-upgrade-from-0001-2.db") == rows(path) | {
-        "ring": [row[:-1] for row in rows(path)["ring"]]
-    }
+    backup = rows(tmp_path / "logbook-before-upgrade-from-0002-2.db")
+    assert {**rows(path), "part": [{**row, "note": None} for row in backup["part"]]} == rows(path)
+    assert kept(backup, rows(path))
 
 
 def test_what_another_program_still_had_in_the_wal_is_in_the_backup(
@@ -242,15 +326,15 @@ def test_what_another_program_still_had_in_the_wal_is_in_the_backup(
     with open_logbook(path) as logbook, logbook.work() as work:
         work.add_person("Ines")
         work.commit()
-        add_step("op.add_column('ring', sa.Column('note', sa.Text))")
+        add_step("op.add_column('part', sa.Column('note', sa.Text))")
         opening.make_ready(path)
-    people = rows(tmp_path / "logbook-before-upgrade-from-0001.db")["person"]
-    assert "Ines" in [row[1] for row in people]
+    people = rows(tmp_path / "logbook-before-upgrade-from-0002.db")["person"]
+    assert "Ines" in [row["name"] for row in people]
 
 
 BROKEN = {
     "an error after a table was made": (
-        "op.create_table('photo', sa.Column('id', sa.Integer))\nraise RuntimeError('broken')"
+        "op.create_table('film', sa.Column('id', sa.Integer))\nraise RuntimeError('broken')"
     ),
     "triggers lost by a rebuilt table": (
         "with op.batch_alter_table('reading', recreate='always') as batch:\n"
@@ -277,6 +361,7 @@ def test_a_broken_step_leaves_the_logbook_as_it_was(make_old: MakeOld, add_step:
 KILLED = """
 import sys
 from pathlib import Path
+from typing import Any
 from alembic.config import Config
 from core.records import opening, tables, upgrade
 made = Config()
@@ -293,8 +378,8 @@ def test_an_upgrade_killed_in_the_middle_leaves_the_logbook_as_it_was(
     path = make_old(OLD[-1])
     before = rows(path)
     add_step(
-        "op.create_table('photo', sa.Column('id', sa.Integer))\n"
-        "op.execute('UPDATE ring SET count = 99')\n"
+        "op.create_table('film', sa.Column('id', sa.Integer))\n"
+        "op.execute('UPDATE part SET count = 99')\n"
         "os.kill(os.getpid(), signal.SIGKILL)"
     )
     done = subprocess.run(
@@ -333,7 +418,7 @@ def test_a_logbook_of_a_newer_program_is_refused_and_left_alone(
     make_old: MakeOld, add_step: AddStep, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = make_old(OLD[-1])
-    add_step("op.add_column('ring', sa.Column('note', sa.Text))")
+    add_step("op.add_column('part', sa.Column('note', sa.Text))")
     opening.make_ready(path)
     monkeypatch.setattr(upgrade, "config", THIS_PROGRAM)
     monkeypatch.setattr(tables, "REVISION", REVISION)
