@@ -26,6 +26,7 @@ Contents = dict[str, tuple[int, str]]
 """How many rows each table holds, and a digest over them."""
 
 _OF_SOURCE = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB, sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED)
+"""What the copy cannot be to blame for."""
 _NOT_WRITABLE = (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_PERM, sqlite3.SQLITE_READONLY)
 
 
@@ -117,16 +118,24 @@ def _make_one_file(copy: sqlite3.Connection) -> None:
 
 
 def _compare(source: sqlite3.Connection, partial: Path, path: Path) -> None:
-    wanted = contents(source)
-    with closing(reading(partial)) as copy:
-        is_same = is_whole(copy) and contents(copy) == wanted
-    if is_same:
+    if _holds(partial, contents(source)):
         return
     if not is_whole(source):
         raise damaged(path)
     raise BackupError(
         tr("The backup of {path} does not read back whole.", path=path), tr("Check the disk; nothing was changed.")
     )
+
+
+def _holds(partial: Path, wanted: Contents) -> bool:
+    try:
+        with closing(reading(partial)) as copy:
+            return is_whole(copy) and contents(copy) == wanted
+    except sqlite3.Error as error:
+        kind = _kind(error)
+        if kind in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+            return False
+        raise _not_written(partial.parent, kind) from error
 
 
 def is_whole(connection: sqlite3.Connection) -> bool:
@@ -182,10 +191,15 @@ def _written(target: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as error:
-        kind = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        kind = _kind(error)
         if kind in _OF_SOURCE:
             raise
         raise _not_written(target.parent, kind) from error
+
+
+def _kind(error: sqlite3.Error) -> int:
+    # The low byte is the kind of fault, the rest its variety.
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF
 
 
 def _not_written(folder: Path, kind: int) -> BackupError:

@@ -64,12 +64,12 @@ def examine(path: Path) -> Examined:
     NewerLogbookError
         It was written by a newer program.
     """
-    if not path.exists():
-        raise BackupError(
-            tr("There is no backup {path}.", path=path),
-            tr("Check how it is written; 'pinionbook restore' lists the backups there are."),
-        )
     try:
+        if not path.exists():
+            raise BackupError(
+                tr("There is no backup {path}.", path=path),
+                tr("Check how it is written; 'pinionbook restore' lists the backups there are."),
+            )
         recognise(path, is_written=False)
         with closing(reading(path)) as connection:
             if not is_whole(connection):

@@ -113,14 +113,15 @@ def test_a_copy_that_is_not_what_was_copied_is_thrown_away(
     assert names(tmp_path) == []
 
 
+@pytest.mark.parametrize("page", [0, 3])
 def test_a_copy_whose_pages_make_no_sense_is_thrown_away(
-    in_file: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    in_file: Logbook, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, page: int
 ) -> None:
     real = backup._compare
 
     def worn_out(source: sqlite3.Connection, partial: Path, path: Path) -> None:
         with partial.open("r+b") as file:
-            file.seek(4096 * 3)
+            file.seek(4096 * page)
             file.write(b"\xff" * 4096)
         real(source, partial, path)
 
