@@ -5,10 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 from typing import Any
 from uuid import uuid4
 
 from sqlalchemy import Connection, Executable, Row, Table, insert, select, update
+
+from sqlalchemy.sql.dml import ReturningInsert
 
 from core.errors import ConflictError, NotFoundError, RuleError
 from core.language import tr
@@ -27,6 +30,12 @@ class Hand:
     bench: str = ""
     person: str = ""
     doing: str = ""
+
+
+@cache
+def _adding(table: Table) -> ReturningInsert[Any]:
+    # Making a statement takes longer than the engine takes to add the row.
+    return insert(table).returning(*table.c)
 
 
 class UnitOfWork:
@@ -68,7 +77,7 @@ class UnitOfWork:
             values.setdefault("uid", str(uuid4()))
         if "version" in table.c:
             values.setdefault("version", 1)
-        row = self._connection.execute(insert(table).values(**values).returning(*table.c)).one()
+        row = self._connection.execute(_adding(table), values).one()
         self._note("added", table, row._mapping)
         return int(row.id)
 
@@ -130,7 +139,7 @@ class UnitOfWork:
             "content": content_of(table, row),
         }
         entry["chain"] = chained(before, entry)
-        self._connection.execute(insert(tables.trail).values(**entry))
+        self._connection.execute(_adding(tables.trail), entry)
         self._chain = entry["id"], entry["chain"]
 
     def _last_of_trail(self) -> tuple[int, str]:
