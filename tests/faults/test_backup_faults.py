@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import shutil
 import subprocess
 import sys
@@ -234,7 +235,8 @@ def test_a_full_drive_is_told_and_nothing_half_written_is_left(large: Path, tmp_
     script = tmp_path / "full.py"
     script.write_text(FULL, encoding="utf-8")
     # A drive of half a megabyte, in a name space of its own so that it goes with the process.
-    mount = f"mount -t tmpfs -o size=512k tmpfs '{small}' && exec env PYTHONPATH='{os.getcwd()}' '{sys.executable}' '{script}' '{large}' '{small}'"
+    program = shlex.join([sys.executable, str(script), str(large), str(small)])
+    mount = f"mount -t tmpfs -o size=512k tmpfs {shlex.quote(str(small))} && PYTHONPATH=. exec {program}"
     can_mount = (
         shutil.which("unshare")
         and not subprocess.run(
