@@ -31,8 +31,25 @@ LEAST_ROOM = 90.0
 LONGEST_NAME = 40
 
 
+class _Jpeg(ImageReader):  # type: ignore[misc]
+    """A JPEG on its way into the file as it is: decoding forty of them would only take memory."""
+
+    _dataA = None
+
+    def __init__(self, jpeg: bytes) -> None:
+        self._jpeg = jpeg
+
+    def getRGBData(self) -> bytes:  # noqa: N802 - reportlab's name
+        """Return what one picture is told from another by."""
+        return self._jpeg
+
+    def jpeg_fh(self) -> BytesIO:
+        """Return the file as it is."""
+        return BytesIO(self._jpeg)
+
+
 class Picture(Flowable):  # type: ignore[misc]
-    """A JPEG, put into the file as it is; it is decoded only while it is drawn."""
+    """A JPEG of a given size on the page."""
 
     def __init__(self, jpeg: bytes, size: tuple[float, float]) -> None:
         super().__init__()
@@ -45,7 +62,7 @@ class Picture(Flowable):  # type: ignore[misc]
 
     def draw(self) -> None:
         """Draw it."""
-        self.canv.drawImage(ImageReader(BytesIO(self._jpeg)), 0, 0, self.width, self.height)
+        self.canv.drawImage(_Jpeg(self._jpeg), 0, 0, self.width, self.height)
 
 
 def stage_photos(parts: Parts, stage: StageState, notes: Footnotes) -> list[Flowable]:
@@ -116,7 +133,7 @@ def _struck(parts: Parts, photo: Photo) -> str:
     of = tr("Photo “{caption}”", caption=photo.caption) if photo.caption else tr("Photo")
     when = "" if photo.struck_at is None else day_and_time(photo.struck_at)
     return tr(
-        "{photo}, {added}, was struck by {struck}: {reason}",
+        "{photo} ({added}) was struck ({struck}): {reason}",
         photo=of,
         added=", ".join(part for part in (name, moment) if part),
         struck=", ".join(part for part in (shortened(photo.struck_by, LONGEST_NAME), when) if part),
