@@ -10,7 +10,6 @@ from typing import Any
 from uuid import uuid4
 
 from sqlalchemy import Connection, Executable, Row, Table, insert, select, update
-
 from sqlalchemy.sql.dml import ReturningInsert
 
 from core.errors import ConflictError, NotFoundError, RuleError
@@ -139,7 +138,7 @@ class UnitOfWork:
             "content": content_of(table, row),
         }
         entry["chain"] = chained(before, entry)
-        self._connection.execute(_adding(tables.trail), entry)
+        self._connection.execute(insert(tables.trail), entry)
         self._chain = entry["id"], entry["chain"]
 
     def _last_of_trail(self) -> tuple[int, str]:
