@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -27,6 +28,11 @@ from core.workshop.bench import Typed
 LOGBOOK_NAME = "demo-logbook.db"
 SHOWN_JOB = "2407"
 """The finished job whose build sheet the demo writes."""
+OPENED_DAYS_AGO = 800
+CALIBRATES = "Wren Hask"
+
+Happening = tuple[int, Callable[[], object]]
+"""What is told some days before today."""
 
 
 def prepare_demo(folder: Path | None = None) -> tuple[Workshop, Path]:
@@ -68,9 +74,9 @@ class DemoClock:
     now: datetime = field(default=datetime(2000, 1, 1, tzinfo=UTC))
 
     def set_days_ago(self, days: int) -> None:
-        """Set the clock to eight in the morning, some days before today."""
+        """Set the clock to eight in the morning, some days before today; it never goes back."""
         day = (self.today - timedelta(days=days)).date()
-        self.now = datetime(day.year, day.month, day.day, 8, 0, tzinfo=UTC)
+        self.now = max(self.now, datetime(day.year, day.month, day.day, 8, 0, tzinfo=UTC))
 
     def __call__(self) -> datetime:
         """Return the moment, a minute after the last."""
@@ -83,13 +89,13 @@ def _load(name: str) -> Any:
 
 
 def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
-    """Tell the whole demo shop into an empty logbook."""
-    clock.set_days_ago(800)
+    """Tell the whole demo shop into an empty logbook, in the order of time, which the trail insists on."""
+    clock.set_days_ago(OPENED_DAYS_AGO)
     shop = _load("shop")
     workshop.save_shop(Shop(**shop["shop"]))
     for person in shop["people"]:
         workshop.add_person(person["name"], person["role"])
-    gauges = _tell_gauges(workshop, shop["gauges"], clock)
+    gauges, happenings = _tell_gauges(workshop, shop["gauges"], clock.today)
     for part in shop["parts"]:
         texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
         workshop.add_part(*texts, gauge_id=gauges["micrometer"])
@@ -99,28 +105,39 @@ def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
             workshop.save_card(card["family"], limits, card["facts"], shop["people"][0]["name"])
     told = _load("jobs")
     for job in told["jobs"]:
-        tell_job(workshop, clock, job, told["courses"][job["like"]], gauges)
+        course = told["courses"][job["like"]]
+        happenings.append((job["days_ago"], partial(tell_job, workshop, clock, job, course, gauges)))
+    for days_ago, tell in sorted(happenings, key=lambda happening: -happening[0]):
+        clock.set_days_ago(days_ago)
+        tell()
 
 
-def _tell_gauges(workshop: Workshop, gauges: Iterable[Mapping[str, Any]], clock: DemoClock) -> dict[str, int]:
-    """Add the gauges; return which one reads an entry, by the entry's key or its gauge use."""
+def _tell_gauges(
+    workshop: Workshop, gauges: Iterable[Mapping[str, Any]], today: datetime
+) -> tuple[dict[str, int], list[Happening]]:
+    """Add the gauges; return which one reads an entry, by the entry's key or its gauge use, and the calibrations."""
     used: dict[str, int] = {}
+    happenings: list[Happening] = []
     for told in gauges:
-        calibrated = (clock.today - timedelta(days=told["days_ago"])).date()
-        clock.now = clock.today
+        # Back from the last calibration in steps of its interval, each a little before the one before ran out.
+        step = 30 * int(told["interval"])
+        first, *later = sorted(range(told["days_ago"], OPENED_DAYS_AGO + step, step), reverse=True)
+        days = [(today - timedelta(days=days_ago)).date().isoformat() for days_ago in (first, *later)]
         gauge = workshop.add_gauge(
-            told["name"], told["use"], told["resolution"], told["error"], calibrated.isoformat(), told["interval"]
+            told["name"], told["use"], told["resolution"], told["error"], days[0], told["interval"]
         )
+        for days_ago, day in zip(later, days[1:], strict=True):
+            calibrate = partial(workshop.calibrate, gauge.id, day, True, person=CALIBRATES)
+            happenings.append((days_ago, calibrate))
         for key in told.get("entries", [told["use"]]):
             used.setdefault(key, gauge.id)
-    return used
+    return used, happenings
 
 
 def tell_job(
     workshop: Workshop, clock: DemoClock, told: Mapping[str, Any], course: Iterable[Any], gauges: Mapping[str, int]
 ) -> Job:
     """Tell one job: intake, its readings up to where it stands, sign-off, and what happened after."""
-    clock.set_days_ago(told["days_ago"])
     cards = {card.family: card for card in workshop.cards()}
     draft = JobDraft(
         number=told["number"],

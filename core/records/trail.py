@@ -14,7 +14,7 @@ import json
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Table
+from sqlalchemy import Column, Float, Table
 
 BEGINNING = "pinionbook trail 1"
 """What the first entry is chained to."""
@@ -43,14 +43,16 @@ def content_of(table: Table, row: Mapping[str, Any]) -> str:
     row : mapping
         Every column by name.
     """
-    return canonical({column.name: _plain(column.info, row[column.name]) for column in table.columns})
+    return canonical({column.name: _plain(column, row[column.name]) for column in table.columns})
 
 
-def _plain(info: Mapping[Any, Any], value: Any) -> Any:
-    if info.get("is_digested") and value is not None:
+def _plain(column: Column[Any], value: Any) -> Any:
+    if value is None:
+        return None
+    if column.info.get("is_digested"):
         return digest(value if isinstance(value, str) else bytes(value))
-    # SQLite hands a REAL without a fraction back as it came, a server always as a float: 1 and 1.0 are one number.
-    return value + 0.0 if isinstance(value, float) else value
+    # What was just written comes back as it was handed over, later as it is stored: 1 and 1.0 are one number.
+    return float(value) if isinstance(column.type, Float) else value
 
 
 def chained(before: str, entry: Mapping[str, Any]) -> str:
