@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, Select, case, func, or_, select
+from sqlalchemy import Row, Select, func, or_, select
 
 from core.facts import Job, JobEvent
 from core.language import tr
@@ -18,7 +18,7 @@ from core.records.search_verbs import SearchVerbs
 from core.records.texts import LONGEST_LINE, fold, from_time_text, line, look_key, serial_key
 from core.records.unit_of_work import checked_id, no_such
 
-LATELY = 10_000
+LATELY = 5_000
 """Entries of the trail that are looked through for what was touched last."""
 
 
@@ -71,43 +71,53 @@ class FindVerbs(CardVerbs, SearchVerbs):
             The job of exactly this number and the visits of the unit of exactly this serial number first, then the
             newest. Without a text the last touched first.
         """
-        if not text.strip():
-            return self._jobs(self._last_touched().limit(most))
-        found, is_exact = self._found(text)
-        order = case((is_exact, 0), else_=1), tables.job.c.id.desc()
-        return self._jobs(_every_job().where(found).order_by(*order).limit(most))
+        ids = self._found(text, most) if text.strip() else self._last_touched(most)
+        jobs = {job.id: job for job in self._jobs(_every_job().where(tables.job.c.id.in_(ids)))}
+        return [jobs[job_id] for job_id in ids]
 
     def count_jobs(self, text: str = "") -> int:
         """Return how many jobs a search finds, however many of them are shown."""
-        query = _every_job()
+        job = tables.job
+        query = select(func.count()).select_from(job)
         if text.strip():
-            query = query.where(self._found(text)[0])
-        counted = self._row(select(func.count()).select_from(query.subquery()))
+            is_found = self._is_found(text)
+            is_called_so = job.c.id.in_(self._called(text))
+            query = query.where(is_called_so if is_found is None else or_(is_found, is_called_so))
+        counted = self._row(query)
         return 0 if counted is None else int(counted[0])
 
-    def _found(self, text: str) -> tuple[ColumnElement[bool], ColumnElement[bool]]:
-        """Return the condition a job that is found meets, and the one that it is called exactly so."""
+    def _found(self, text: str, most: int) -> list[int]:
+        """Return the ids of the jobs a search finds, those called exactly so first, then the newest."""
+        job, ids = tables.job, self._called(text)
+        is_found = self._is_found(text)
+        if is_found is not None:
+            rows = self._rows(select(job.c.id).where(is_found).order_by(job.c.id.desc()).limit(most))
+            ids += [row.id for row in rows]
+        return list(dict.fromkeys(ids))[:most]
+
+    def _called(self, text: str) -> list[int]:
+        """Return the ids of the job of exactly this number and of the visits of the unit called so, newest first."""
         # What cannot be printed cannot be asked for either: half a surrogate pair has no UTF-8, NUL no place in a text.
         tidy = " ".join("".join(c if c.isprintable() else " " for c in text[:LONGEST_LINE]).split())
-        is_exact = tables.job.c.number_key == fold(tidy)
-        key = look_key(serial_key(tidy))
-        if key:
-            is_exact = or_(is_exact, tables.unit.c.look_key == key)
-        is_found = self._is_found(text)
-        return is_exact if is_found is None else or_(is_exact, is_found), is_exact
+        job, unit, key = tables.job, tables.unit, look_key(serial_key(tidy))
+        is_number = job.c.number_key == fold(tidy)
+        is_visit = job.c.unit_id.in_(select(unit.c.id).where(unit.c.look_key == key))
+        rows = self._rows(select(job.c.id).where(or_(is_number, is_visit)).order_by(job.c.id.desc()))
+        return [row.id for row in rows]
 
-    def _last_touched(self) -> Select[Any]:
-        """Return the question for every job, the last touched first; a sheet that was printed is no touch."""
+    def _last_touched(self, most: int) -> list[int]:
+        """Return the ids of the jobs that were touched last, then of the newest; a printed sheet is no touch."""
         trail, job = tables.trail, tables.job
         newest = select(func.max(trail.c.id)).scalar_subquery()
-        touched = (
-            select(trail.c.job_id, func.max(trail.c.id).label("last"))
+        touched = self._rows(
+            select(trail.c.job_id)
             .where(trail.c.id > newest - LATELY, trail.c.job_id.is_not(None), trail.c.doing != "write_sheet")
             .group_by(trail.c.job_id)
-            .subquery()
+            .order_by(func.max(trail.c.id).desc())
+            .limit(most)
         )
-        query = _every_job().outerjoin(touched, touched.c.job_id == job.c.id)
-        return query.order_by(func.coalesce(touched.c.last, 0).desc(), job.c.id.desc())
+        latest = self._rows(select(job.c.id).order_by(job.c.id.desc()).limit(most))
+        return list(dict.fromkeys([*(row.job_id for row in touched), *(row.id for row in latest)]))[:most]
 
     def jobs_of_unit(self, serial: str) -> list[Job]:
         """Return every visit of one unit, newest first, however its serial number was typed."""

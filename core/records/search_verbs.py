@@ -42,6 +42,9 @@ class SearchVerbs(UnitOfWork):
         for start in range(0, len(ids), AT_ONCE):
             self._put_in_search(ids[start : start + AT_ONCE])
         self._stale_jobs.clear()
+        if not self._search_is_in_file:
+            # A server that has not counted yet looks through everything instead of asking the index.
+            self._connection.execute(text("ANALYZE job_search"))
 
     # -- keeping it ------------------------------------------------------------------------------------------------
 

@@ -11,11 +11,12 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, assume, example, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import select
 from sqlalchemy import text as sql
 
 from core.facts import Job, SpecCard
 from core.quantities import Amount
-from core.records import Logbook, Work
+from core.records import Logbook, Work, tables
 from core.records.search_words import LONGEST_WORD, MOST_KEPT, asked_words, search_words, words_of_job
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -253,16 +254,39 @@ MANY = 5_000
 def test_five_thousand_jobs_are_searched_in_a_twentieth_of_a_second(logbook: Logbook) -> None:
     with logbook.work() as work:
         card = work.add_card_revision("Orrin B", (), ())
-        for n in range(MANY):
-            _job(work, card, str(1000 + n), f"K-{n % 900:04d}", customer=f"Customer {n % 400}", asked_for=f"Whine {n}.")
+        _job(work, card, "1000", "K-0000")
         work.commit()
-    typed = ("", "k", "K 1I8", "cust", "customer 17 whine", "1183", "w", "nothing at all")
+        _copy_many(work)
+        work.commit()
+    took: dict[str, float] = {}
     with logbook.look() as work:
-        work.jobs("warm")
-        took = {}
-        for words in typed:
-            start = time.perf_counter()
-            work.jobs(words, 40)
-            work.count_jobs(words)
-            took[words] = time.perf_counter() - start
+        assert work.count_jobs() == MANY
+        for words in ("", "k", "K 1I8", "hollin", "hollin 17 leaks", "1183", "w", "nothing at all"):
+            took[words] = min(_timed(work, words) for _ in range(5))
     assert max(took.values()) < MOST_S, took
+
+
+def _copy_many(work: Work) -> None:
+    """Make many jobs of the one that is there; through the verbs it would take minutes."""
+    connection = work._connection
+    for table, key in ((tables.unit, "serial_key"), (tables.job, "number_key"), (tables.job_event, "")):
+        first = dict(connection.execute(select(table)).mappings().one())
+        rows = [{**first, "id": n + 1} for n in range(1, MANY)]
+        for n, row in enumerate(rows, start=1):
+            if "uid" in row:
+                row["uid"] = f"copy {n}"
+            if key == "serial_key":
+                row |= {"serial": f"K-{n:04d}", "serial_key": f"k{n:04d}", "look_key": f"k{n:04d}"}
+            if key == "number_key":
+                row |= {"number": str(1000 + n), "number_key": str(1000 + n), "unit_id": n + 1}
+            if table is tables.job_event:
+                row["job_id"] = n + 1
+        connection.execute(table.insert(), rows)
+    work.rebuild_search()
+
+
+def _timed(work: Work, words: str) -> float:
+    start = time.perf_counter()
+    work.jobs(words, 40)
+    work.count_jobs(words)
+    return time.perf_counter() - start
