@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Callable, Iterable
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QUrl, Slot
+from PySide6.QtCore import QUrl, Signal, Slot
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeySequence
 from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
 
@@ -17,36 +17,51 @@ from app.calculators.page import CalculatorsPage
 from app.drawer.page import ShopPage
 from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
+from app.keeping.keeper import Keeper
 from app.message_line import MessageLine
-from app.settings import SCHEMES, TEXT_SCALES, Settings, load
+from app.others import Others, told
+from app.people.at_bench import AtBench
+from app.settings import SCHEMES, TEXT_SCALES, Settings
 from app.sheets import default_folder, make_folder, sheet_name
 from app.tasks import Tasks
+from core.errors import DamagedLogbookError
 from core.language import mark, tr
-from core.workshop import Workshop
+from core.workshop import Changes, Workshop
 
 SCHEME_WORDS = {"light": mark("Light"), "dark": mark("Dark"), "contrast": mark("High contrast")}
 
 
 class Window(QMainWindow):
-    """One window on one logbook."""
+    """One window on one logbook.
+
+    Signals
+    -------
+    way_back_wanted(object)
+        The logbook is damaged, and somebody wants to go back to a backup; the error comes with it.
+    """
+
+    way_back_wanted = Signal(object)
 
     def __init__(self, workshop: Workshop, settings: Settings) -> None:
         super().__init__()
         self._workshop = workshop
         self.settings = settings
         self.message = MessageLine()
-        self.boundary = Boundary(self.message.say)
+        self.boundary = Boundary(self.message.say, damaged=self._damaged)
         self.tasks = Tasks(self.boundary.failed, self)
+        self.keeper = Keeper(workshop, settings, self.tasks.run, self.message.say, self)
+        self.at_bench = AtBench(workshop, settings)
         self.desk = DeskPage(workshop, self.tasks.run)
         self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
         self.bench = BenchPage(workshop, settings)
-        self.shop = ShopPage(workshop, self._person)
+        self.shop = ShopPage(workshop, self._person, self.keeper)
         self.calculators = CalculatorsPage()
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._warned_of: list[str] = []
         self._lay_out()
         self._menus()
+        self.others = Others(workshop, self)
         self._connect()
         self.setWindowTitle(tr("Pinionbook – {shop}", shop=workshop.shop().name or workshop.location))
         self.resize(1360, 880)
@@ -61,6 +76,7 @@ class Window(QMainWindow):
         column = QVBoxLayout(whole)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
+        column.addWidget(self.at_bench)
         column.addWidget(self.pages, 1)
         column.addWidget(self.message)
         self.setCentralWidget(whole)
@@ -81,6 +97,10 @@ class Window(QMainWindow):
         self.people_menu = self.menuBar().addMenu(tr("&At the bench"))
         self.people_menu.aboutToShow.connect(self._list_people)
         self._people = self._group(self._choose_person)
+        self._who = QAction(tr("&Change who is at the bench"), self)
+        self._who.setShortcut(QKeySequence("Ctrl+Shift+B"))
+        self._who.triggered.connect(self._offer_people)
+        self.addAction(self._who)
         self._list_people()
         look = self.menuBar().addMenu(tr("&Look"))
         self._schemes = self._group(self._choose_scheme)
@@ -118,7 +138,12 @@ class Window(QMainWindow):
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.sheet_wanted.connect(self.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
+        self.at_bench.changed.connect(self._person_changed)
+        self.at_bench.people_wanted.connect(self.show_people)
+        self.shop.changed.connect(self.at_bench.refresh)
         self.tasks.started.connect(self._working)
+        self.keeper.damaged.connect(self._damaged)
+        self.others.wrote.connect(self._others_wrote)
 
     # -- where to ------------------------------------------------------------------------------------------------
 
@@ -134,6 +159,11 @@ class Window(QMainWindow):
     @Slot()
     def show_shop(self) -> None:
         self._turn_to(self.shop)
+
+    @Slot()
+    def show_people(self) -> None:
+        self._turn_to(self.shop)
+        self.shop.show_section(self.shop.people)
 
     @Slot()
     def show_calculators(self) -> None:
@@ -166,6 +196,17 @@ class Window(QMainWindow):
     def _person(self) -> str:
         return self.settings.person
 
+    @Slot(object)
+    def _others_wrote(self, changes: Changes) -> None:
+        """Show what another bench wrote, where it can be seen; what is typed here stays."""
+        if self._job_id in changes.jobs:
+            self.bench.look_again()
+            if self.pages.currentWidget() is self.bench:
+                self.message.say(told(changes, self.bench.job_number))
+        refresh = getattr(self.pages.currentWidget(), "refresh", None)
+        if refresh is not None:
+            refresh()
+
     # -- who and how ---------------------------------------------------------------------------------------------
 
     @Slot()
@@ -173,21 +214,25 @@ class Window(QMainWindow):
         for action in self._people.actions():
             self._people.removeAction(action)
         self.people_menu.clear()
-        people = [(person.name, person.name) for person in self._workshop.people()]
+        people = [(person.name, person.name) for person in self._workshop.people() if person.is_active]
         self._fill(self.people_menu, self._people, people, self.settings.person)
-        if not people:
-            self._action(self.people_menu, tr("Add people on the shop page"), "", self.show_shop)
+        if people:
+            self.people_menu.addAction(self._who)
+        else:
+            self._action(self.people_menu, tr("Add people on the shop page"), "", self.show_people)
 
     @Slot()
     def _offer_people(self) -> None:
-        bar = self.menuBar()
-        bar.setActiveAction(self.people_menu.menuAction())
+        self.at_bench.open_panel()
 
     @Slot(QAction)
     def _choose_person(self, action: QAction) -> None:
-        self.settings.person = action.data()
-        self.settings.save()
+        self.at_bench.choose(action.data())
+
+    @Slot()
+    def _person_changed(self) -> None:
         self.bench.person_changed()
+        self.shop.person_changed()
 
     @Slot(QAction)
     def _choose_scheme(self, action: QAction) -> None:
@@ -263,6 +308,13 @@ class Window(QMainWindow):
         self.tasks.cancel()
         self.message.say(tr("Cancelled; nothing was handed over."))
 
+    @Slot(object)
+    def _damaged(self, error: DamagedLogbookError) -> None:
+        """Say that the logbook is damaged, with the way back to a backup of it."""
+        self.keeper.stop()
+        sentence = tr("The logbook answered: {sentence}", sentence=str(error))
+        self.message.say(sentence, True, tr("Go back to a backup …"), partial(self.way_back_wanted.emit, error))
+
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what is still typed, and wait for a sheet that is being written; what cannot be kept is named first."""
         unsaved = [] if self.bench.settle() else self.bench.unsaved()
@@ -274,6 +326,10 @@ class Window(QMainWindow):
             )
             event.ignore()
             return
+        if not self.keeper.may_close():
+            event.ignore()
+            return
+        self.others.close()
         self.tasks.close()
         self.boundary.remove()
         super().closeEvent(event)
@@ -288,16 +344,13 @@ def _nothing(_: None) -> None:
     """Take a result nobody waits for."""
 
 
-def show(workshop: Workshop) -> int:
-    """Open the window and stay until it is closed; return the exit code."""
-    app = QApplication(sys.argv[:1])
-    app.setApplicationName("Pinionbook")
-    app.setDesktopFileName("pinionbook")
-    settings = load()
-    theme.apply(app, settings.scheme, settings.text_scale)
+def open_window(workshop: Workshop, settings: Settings) -> Window:
+    """Show a window on a logbook; whoever asks for it holds on to it."""
     window = Window(workshop, settings)
     window.boundary.install()
     window.show()
     window.show_desk()
+    window.at_bench.ask_if_needed()
     window.tasks.run(_load_figures, _nothing)
-    return app.exec()
+    window.keeper.start()
+    return window

@@ -23,7 +23,7 @@ from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
 from core.advice import Advice
-from core.errors import UserError
+from core.errors import PinError, UserError
 from core.language import tr
 from core.stages import evaluate_job
 from core.stages.state import JobState, StageState
@@ -95,7 +95,6 @@ class BenchPage(QWidget):
 
     def _connect(self) -> None:
         self.header.back_wanted.connect(self.back_wanted)
-        self.header.person_wanted.connect(self.person_wanted)
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
         for field in self.header.details.fields:
@@ -116,6 +115,17 @@ class BenchPage(QWidget):
         self.turn_to(next(unfinished, self._state.stages[-1].stage.key))
         for field in self.header.details.fields:
             self._put_draft(NO_STAGE, field)
+
+    def look_again(self) -> None:
+        """Show the job as it is now: somebody else worked on it. What stands typed here stays."""
+        if self._state is not None:
+            self.gauges.show_gauges(self._workshop.gauges())
+            self._redraw(self._workshop.state(self._state.context.job.id))
+
+    @property
+    def job_number(self) -> str:
+        """The number of the job that is shown."""
+        return self._job.context.job.number
 
     def _clear(self) -> None:
         for page in self._pages.values():
@@ -178,7 +188,7 @@ class BenchPage(QWidget):
     def _show_state(self) -> None:
         state = self._job
         job, person, stage = state.context.job, self._settings.person, state.stage(self._stage)
-        self.header.show_job(job, person)
+        self.header.show_job(job)
         self.stages.show_job(state, self._stage)
         self.next_thing.show_sentence(stage.next_thing)
         self.column.show_stage(stage, is_read_only=job.signed_at is not None)
@@ -230,7 +240,7 @@ class BenchPage(QWidget):
         if self._stage not in self._pages:
             return
         header = self.header
-        chain: list[QWidget] = [header.back, header.details_button, header.person]
+        chain: list[QWidget] = [header.back, header.details_button]
         chain += [w for field in header.details.fields for w in field.focusables()]
         chain += self.stages.buttons.values()
         chain += [*self.column.focusables(), *self._page.end.focusables()]
@@ -343,8 +353,9 @@ class BenchPage(QWidget):
     def _sign(self) -> None:
         if not self._settings.person:
             self.person_wanted.emit()
-        elif self._is_settled():
-            self._hand_over(lambda job_id, person: self._workshop.sign(job_id, person))
+        elif self._is_settled() and isinstance(self._page.end, HandOver):
+            pin = self._page.end.pin.text()
+            self._hand_over(lambda job_id, person: self._workshop.sign(job_id, person, pin))
 
     def _reopen(self, reason: str) -> None:
         self._hand_over(lambda job_id, person: self._workshop.reopen(job_id, person, reason))
@@ -353,6 +364,9 @@ class BenchPage(QWidget):
         job_id = self._job.context.job.id
         try:
             act(job_id, self._settings.person)
+        except PinError as error:
+            self._page.end.ask_pin(error, self._settings.person)
+            return
         except UserError as error:
             self._refuse_hand_over(str(error))
             return

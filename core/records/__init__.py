@@ -2,6 +2,7 @@
 
 from core.records.location import default_file, default_location
 from core.records.logbook import Logbook, open_logbook
+from core.records.watch import Changes, Watch
 from core.records.work import Work
 
-__all__ = ["Logbook", "Work", "default_file", "default_location", "open_logbook"]
+__all__ = ["Changes", "Logbook", "Watch", "Work", "default_file", "default_location", "open_logbook"]

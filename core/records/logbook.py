@@ -87,6 +87,7 @@ class Logbook:
 
     def close(self) -> None:
         """Give the file back; whatever was committed is in it."""
+        # A watch closed by whoever asked for it may be closed again.
         for watch in self._watches:
             watch.close()
         self._engine.dispose()

@@ -6,6 +6,7 @@ subject.
 """
 
 from core.workshop.backups import Backups
+from core.records import Changes
 from core.workshop.base import utc_now
 from core.workshop.bench import Bench
 from core.workshop.cards import Cards
@@ -19,7 +20,7 @@ from core.workshop.people import People
 from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 
-__all__ = ["JobRow", "Workshop", "utc_now"]
+__all__ = ["Changes", "JobRow", "Workshop", "utc_now"]
 
 
 class Workshop(Backups, ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Photos, Overviews, Paper, Exchange):

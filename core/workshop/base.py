@@ -7,7 +7,7 @@ from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
 
 from core.facts import Gauge, Job
-from core.records import Logbook, Work
+from core.records import Changes, Logbook, Watch, Work
 from core.stages import evaluate_job
 from core.stages.context import Context
 from core.stages.state import JobState
@@ -41,6 +41,10 @@ class Base:
     def close(self) -> None:
         """Give the logbook back; whatever was entered is in it."""
         self._logbook.close()
+
+    def watch(self, told: Callable[[Changes], None]) -> Watch:
+        """Look out for what other benches write; `told` is called on a thread of its own."""
+        return self._logbook.watch(told)
 
     def _working(self, doing: str, person: str = "") -> AbstractContextManager[Work]:
         """Return a unit of work that may write; the trail names who did what."""
