@@ -5,8 +5,8 @@ facts and judged states go out. Each verb is one unit of work: when it returns, 
 subject.
 """
 
-from core.workshop.backups import Backups
 from core.records import Changes
+from core.workshop.backups import Backups
 from core.workshop.base import utc_now
 from core.workshop.bench import Bench
 from core.workshop.cards import Cards
