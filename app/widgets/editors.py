@@ -9,10 +9,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QMimeData, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent, QTextOption, QWheelEvent
-from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QRadioButton, QSizePolicy, QWidget
+from PySide6.QtGui import (
+    QDragEnterEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QKeySequence,
+    QResizeEvent,
+    QTextOption,
+    QWheelEvent,
+)
+from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QRadioButton, QSizePolicy, QWidget
 
 from app.widgets.flow import FlowLayout
+from app.widgets.pictures import are_pictures
 from core.language import tr
 from core.quantities import LONGEST_TEXT
 from core.stages.entry import Choice
@@ -21,6 +30,18 @@ ENTER_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 MOST_LINES = 8
 # Far more than any value or text may have, far less than would stall the page; what is over it is refused, not cut.
 MOST_PASTED = 4 * LONGEST_TEXT
+
+
+def _is_paste(event: QKeyEvent) -> bool:
+    return event.matches(QKeySequence.StandardKey.Paste)
+
+
+def _give_up_pictures(event: QEvent, mime: QMimeData) -> bool:
+    """Leave files and pictures to the page the field stands on; their paths are no text anybody means to enter."""
+    is_given_up = are_pictures(mime)
+    if is_given_up:
+        event.ignore()
+    return is_given_up
 
 
 class LineEditor(QLineEdit):
@@ -62,12 +83,16 @@ class LineEditor(QLineEdit):
     def _tell_edited(self) -> None:
         self.edited.emit()
 
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if not _give_up_pictures(event, event.mimeData()):
+            super().dragEnterEvent(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in ENTER_KEYS:
             self.entered.emit()
         elif event.key() == Qt.Key.Key_Escape:
             self.escaped.emit()
-        else:
+        elif not _is_paste(event) or not _give_up_pictures(event, QApplication.clipboard().mimeData()):
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
@@ -156,6 +181,10 @@ class TextEditor(QPlainTextEdit):
     def wheelEvent(self, event: QWheelEvent) -> None:
         event.ignore()
 
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        if not _give_up_pictures(event, event.mimeData()):
+            super().dragEnterEvent(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         is_enter = event.key() in ENTER_KEYS
         if is_enter and not event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
@@ -166,7 +195,7 @@ class TextEditor(QPlainTextEdit):
             # A line break of its own paragraph, so that the text comes back with plain line ends.
             self.textCursor().insertBlock()
             self.ensureCursorVisible()
-        else:
+        elif not _is_paste(event) or not _give_up_pictures(event, QApplication.clipboard().mimeData()):
             super().keyPressEvent(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
