@@ -1,4 +1,4 @@
-"""The right column: the figure of the stage, what to try next, remarks, and the cautions."""
+"""The right column: the figure of the stage, what to try next, remarks, photos, and the cautions."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.photos import PhotoPane
 from app.widgets.figure_view import FigureView
 from app.widgets.marks import answer_word
 from app.widgets.sentences import CautionBox, say, words
@@ -29,13 +30,14 @@ def draw_figure(stage: StageState, job: JobState, units: str) -> bytes | None:
 
 
 class Aside(QWidget):
-    """Figure, advice, remarks and cautions of one stage."""
+    """Figure, advice, remarks, photos and cautions of one stage."""
 
     def __init__(self, stage: StageState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.figure = FigureView()
         self.title, self.text, self.why = words("", "heading"), words("", "body"), words("", "quiet")
         self.cautions = CautionBox(stage.stage.cautions)
+        self.photos = PhotoPane(tr(stage.stage.label))
         self._remarks = QVBoxLayout()
         self._remarks.setSpacing(theme.GRID)
         column = QVBoxLayout(self)
@@ -44,6 +46,7 @@ class Aside(QWidget):
         for widget in (self.figure, self.title, self.text, self.why):
             column.addWidget(widget)
         column.addLayout(self._remarks)
+        column.addWidget(self.photos)
         column.addSpacing(2 * theme.GRID)
         column.addWidget(self.cautions)
         column.addStretch(1)
