@@ -70,6 +70,8 @@ class Body(QWidget):
         if self.left.isAncestorOf(widget):
             self._wanted = widget
             self._keep_in_sight()
+        elif self.right.isAncestorOf(widget):
+            self._right_area.ensureWidgetVisible(widget, 0, MARGIN_SEEN)
 
     def _keep_in_sight(self) -> None:
         """Scroll to the armed row, and again when rows that grow or shrink have moved it."""
