@@ -16,6 +16,7 @@ from app.bench.column import StageColumn
 from app.bench.finish import GoOn, HandOver
 from app.bench.gauges import BenchSettings, GaugeLine
 from app.bench.header import Header
+from app.bench.photo_desk import PhotoDesk, Run, at_once
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.taking import take_detail, take_reading
@@ -61,6 +62,7 @@ class BenchPage(QWidget):
         settings: BenchSettings,
         clock: Callable[[], datetime] = utc_now,
         parent: QWidget | None = None,
+        run: Run = at_once,
     ) -> None:
         super().__init__(parent)
         self._workshop, self._settings, self._clock = workshop, settings, clock
@@ -74,6 +76,7 @@ class BenchPage(QWidget):
         self.setProperty("bench", True)
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings), Body()
+        self.photos = PhotoDesk(self, workshop, settings, run)
         self._lay_out()
         self._connect()
 
@@ -91,12 +94,14 @@ class BenchPage(QWidget):
         column.addWidget(self.header)
         column.addLayout(top)
         column.addWidget(self._body, 1)
+        column.addWidget(self.photos.view, 1)
         column.addWidget(self.gauges)
 
     def _connect(self) -> None:
         self.header.back_wanted.connect(self.back_wanted)
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
+        self.photos.view_changed.connect(self._body.setHidden)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
         QApplication.instance().focusChanged.connect(self._follow_focus)  # type: ignore[union-attr]
@@ -131,6 +136,7 @@ class BenchPage(QWidget):
         for page in self._pages.values():
             page.throw_away()
         self._pages.clear()
+        self.photos.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
             field.restore()
@@ -139,6 +145,7 @@ class BenchPage(QWidget):
         """Show another stage of the job, with the first field that wants a reading armed."""
         if self._state is None:
             return
+        self.photos.close_view()
         if self._stage in self._pages:
             self._page.hide()
         self._stage = stage_key
@@ -156,6 +163,8 @@ class BenchPage(QWidget):
         page.column.made.connect(self._field_made)
         page.column.rearranged.connect(self._set_tab_order)
         page.column.next_trial_wanted.connect(self._start_trial)
+        page.aside.photos.rearranged.connect(self._set_tab_order)
+        self.photos.adopt(page.aside.photos)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -206,6 +215,8 @@ class BenchPage(QWidget):
             # A card that lacks what advice needs must not keep the figure from being drawn.
             advice = Advice(tr("No advice"), str(error))
         units = self._workshop.shop().units
+        stage = self._state.stage(self._stage).stage
+        self.photos.show_stage(self._state.context.job, stage, self._page.aside.photos)
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice, units)
 
     def _place(self) -> None:
@@ -244,7 +255,7 @@ class BenchPage(QWidget):
         chain += [w for field in header.details.fields for w in field.focusables()]
         chain += self.stages.buttons.values()
         chain += [*self.column.focusables(), *self._page.end.focusables()]
-        chain += [self._page.aside.cautions.toggle, *self.gauges.focusables()]
+        chain += [*self._page.aside.photos.focusables(), self._page.aside.cautions.toggle, *self.gauges.focusables()]
         for one, following in pairwise(chain):
             QWidget.setTabOrder(one, following)
 
@@ -286,11 +297,11 @@ class BenchPage(QWidget):
         """Store what stands typed in any field; return whether nothing is left that could not be stored."""
         # Every field is asked: one that is refused must not keep the others from being stored.
         are_stored = [field.flush() for _, field in self._all_fields()]
-        return all(are_stored)
+        return all(are_stored) and not self.photos.unsaved()
 
     def unsaved(self) -> list[str]:
         """Return the names of the fields that hold something that is not stored."""
-        return [field.name for _, field in self._all_fields() if field.is_changed]
+        return [field.name for _, field in self._all_fields() if field.is_changed] + self.photos.unsaved()
 
     def _all_fields(self) -> list[tuple[str, EntryField]]:
         """Return every field with the key of its stage."""
@@ -321,6 +332,7 @@ class BenchPage(QWidget):
 
     def _arm(self, field: EntryField) -> None:
         self.setFocusProxy(field)
+        self.photos.arm(field)
         self.gauges.show_use(field.entry.gauge)
 
     def _back_to_field(self) -> None:
