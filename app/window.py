@@ -53,7 +53,7 @@ class Window(QMainWindow):
         self.at_bench = AtBench(workshop, settings)
         self.desk = DeskPage(workshop, self.tasks.run)
         self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
-        self.bench = BenchPage(workshop, settings)
+        self.bench = BenchPage(workshop, settings, run=self.tasks.run)
         self.shop = ShopPage(workshop, self._person, self.keeper)
         self.calculators = CalculatorsPage()
         self._job_id: int | None = None
