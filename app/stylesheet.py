@@ -131,6 +131,8 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
     QPushButton[role="stage"]:checked {{ color: {c.ink}; border-bottom: 3px solid {c.accent}; }}
     QPushButton[role="stage"]:focus {{ border: 2px solid {c.accent}; border-bottom: 3px solid {c.accent};
         padding: {px(6) - 2}px {px(12) - 2}px {px(6)}px {px(12) - 2}px; }}
+    QMenuBar QPushButton[role="plain"] {{ padding: 1px {px(16)}px; }}
+    QMenuBar QPushButton[role="plain"]:focus {{ padding: 0px {px(16) - 1}px; }}
     QTableView {{ background: {c.ground}; border: none; gridline-color: {c.line};
         selection-background-color: {c.sunk}; selection-color: {c.ink}; }}
     QTableView::item {{ border-bottom: 1px solid {c.line}; padding: 0px {px(8)}px; }}

@@ -82,6 +82,9 @@ class Window(QMainWindow):
         self.setCentralWidget(whole)
 
     def _menus(self) -> None:
+        # Who is at the bench stands in the bar, so the bar stands in the window on every system.
+        self.menuBar().setNativeMenuBar(False)
+        self._seat_name()
         go = self.menuBar().addMenu(tr("&Go to"))
         self._action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
         self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
@@ -139,6 +142,7 @@ class Window(QMainWindow):
         self.bench.sheet_wanted.connect(self.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
+        self.at_bench.said.connect(self._seat_name)
         self.at_bench.people_wanted.connect(self.show_people)
         self.shop.changed.connect(self.at_bench.refresh)
         self.tasks.started.connect(self._working)
@@ -220,6 +224,11 @@ class Window(QMainWindow):
             self.people_menu.addAction(self._who)
         else:
             self._action(self.people_menu, tr("Add people on the shop page"), "", self.show_people)
+
+    @Slot()
+    def _seat_name(self) -> None:
+        # Seated anew with each name: the bar gives its corner the room of the words it was seated with.
+        self.menuBar().setCornerWidget(self.at_bench.button)
 
     @Slot()
     def _offer_people(self) -> None:

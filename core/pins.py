@@ -137,5 +137,5 @@ def wait_words(wait_s: float) -> str:
     if seconds <= 0:
         return tr("Type it again.")
     if seconds > LONGEST_IN_SECONDS:
-        return tr("Wait {minutes} minutes, then type it again.", minutes=math.ceil(seconds / 60))
-    return tr("Wait {seconds} seconds, then type it again.", seconds=seconds)
+        return tr("Wait {minutes} min, then type it again.", minutes=math.ceil(seconds / 60))
+    return tr("Wait {seconds} s, then type it again.", seconds=seconds)

@@ -1,4 +1,4 @@
-"""The end of a stage: on to the next, and after the last one the sheet and the signature."""
+"""The end of a stage: on to the next, and after the last one the sheet and the signature, with its PIN."""
 
 from __future__ import annotations
 
@@ -8,9 +8,11 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from app import theme
 from app.bench.column import GoOnButton
 from app.bench.lines import LEFT_MARGIN
+from app.people.pin_line import PinLine
 from app.widgets.editors import LineEditor
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
+from core.errors import PinError
 from core.facts import Job
 from core.language import tr
 
@@ -36,14 +38,14 @@ class GoOn(QWidget):
 
 
 class HandOver(QWidget):
-    """Under the last stage: the build sheet, and the signature by name. Enter presses nothing here.
+    """Under the last stage: the build sheet, and the signature by name and PIN. Enter signs from the PIN's line alone.
 
     Signals
     -------
     sheet_wanted(copy)
         A build sheet is wanted: ``shop`` or ``customer``.
     sign_wanted()
-        The person at the bench signs.
+        The person at the bench signs; `pin` holds what was typed, once it was asked for.
     reopen_wanted(reason)
         The signed job is to be worked on again.
     """
@@ -57,8 +59,10 @@ class HandOver(QWidget):
         self.shop_sheet = self._button(tr("Make the build sheet, shop's copy"))
         self.customer_sheet = self._button(tr("Make the build sheet, customer's copy"))
         self.sign = self._button("")
+        self.pin = PinLine(tr("Sign with this PIN"))
         self.reopen = self._button(tr("Reopen the job"))
         self.signed, self.refusal = words("", "body"), words("", "refusal")
+        self._asked_for = 0, ""
         self.reason = LineEditor()
         self.reason.setAlignment(Qt.AlignmentFlag.AlignLeft)
         self.reason.set_name(tr("Reason for reopening the job"))
@@ -77,6 +81,7 @@ class HandOver(QWidget):
             column.addWidget(widget)
         for button in (self.sign, self.reopen):
             column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addWidget(self.pin)
         column.addWidget(self.refusal)
         self._connect()
 
@@ -90,6 +95,8 @@ class HandOver(QWidget):
         self.shop_sheet.clicked.connect(self._want_shop_sheet)
         self.customer_sheet.clicked.connect(self._want_customer_sheet)
         self.sign.clicked.connect(self.sign_wanted)
+        self.pin.given.connect(self.sign_wanted)
+        self.pin.given_up.connect(self._give_up_signing)
         self.reopen.clicked.connect(self._want_reopen)
 
     def _want_shop_sheet(self) -> None:
@@ -101,20 +108,44 @@ class HandOver(QWidget):
     def _want_reopen(self) -> None:
         self.reopen_wanted.emit(self.reason.text())
 
+    def ask_pin(self, error: PinError, person: str) -> None:
+        """Ask for the PIN of who signs; once it is asked for, say why it was refused."""
+        is_asked = self.pin.isVisibleTo(self)
+        self.pin.ask(person)
+        self.sign.hide()
+        if is_asked:
+            self.pin.refuse(error)
+        else:
+            self.pin.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _give_up_signing(self) -> None:
+        self.pin.put_away()
+        self.sign.show()
+        self.sign.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def show_job(self, job: Job, person: str) -> None:
         """Show whether the job is signed, and by whom it may be."""
         is_signed = job.signed_at is not None
+        if is_signed or (job.id, person) != self._asked_for:
+            self.pin.put_away()
+        self._asked_for = job.id, person
         self.sign.setText(tr("Sign off as {name}", name=person) if person else tr("Sign off"))
         if job.signed_at is not None:
             day = job.signed_at.date().isoformat()
-            say(self.signed, tr("Signed by {name} on {day}.", name=job.signed_by, day=day))
+            say(self.signed, self._signed_words(job, day))
             self.reason.clear()
         else:
             say(self.signed, "")
-        self.sign.setVisible(not is_signed)
+        self.sign.setVisible(not is_signed and not self.pin.isVisibleTo(self))
         for widget in (self._why, self.reason, self.reopen):
             widget.setVisible(is_signed)
         self.refuse("")
+
+    @staticmethod
+    def _signed_words(job: Job, day: str) -> str:
+        if job.signed_with_pin:
+            return tr("Signed by {name} with PIN on {day}.", name=job.signed_by, day=day)
+        return tr("Signed by {name} on {day}.", name=job.signed_by, day=day)
 
     def refuse(self, sentence: str) -> None:
         """Say why it cannot be done; "" takes it back."""
@@ -126,4 +157,4 @@ class HandOver(QWidget):
 
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus, in order."""
-        return [self.shop_sheet, self.customer_sheet, self.reason, self.sign, self.reopen]
+        return [self.shop_sheet, self.customer_sheet, self.reason, self.sign, self.reopen, *self.pin.focusables()]

@@ -1,4 +1,4 @@
-"""The top of the bench: which job, which unit, who is at the bench; and the job's details, corrected in place."""
+"""The top of the bench: which job and which unit; and the job's details, corrected in place."""
 
 from __future__ import annotations
 
@@ -58,10 +58,9 @@ class Details(QWidget):
 
 
 class Header(QWidget):
-    """Job number, unit, casing, ratio, and who is at the bench."""
+    """Job number, unit, casing, ratio."""
 
     back_wanted = Signal()
-    person_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -70,11 +69,10 @@ class Header(QWidget):
         self.facts.setProperty("tone", "quiet")
         self.details_button = plain_button(tr("Job details"))
         self.details_button.setCheckable(True)
-        self.person = plain_button()
         self.details = Details(self)
         self._top = QGridLayout()
         self._top.setHorizontalSpacing(2 * theme.GRID)
-        for at, widget in ((0, self.back), (1, self.number), (3, self.details_button), (4, self.person)):
+        for at, widget in ((0, self.back), (1, self.number), (3, self.details_button)):
             self._top.addWidget(widget, 0, at)
         self._top.setColumnStretch(2, 1)
         self.set_wide(True)
@@ -84,7 +82,6 @@ class Header(QWidget):
         column.addLayout(self._top)
         column.addWidget(self.details)
         self.back.clicked.connect(self.back_wanted)
-        self.person.clicked.connect(self.person_wanted)
         self.details_button.toggled.connect(self._show_details)
 
     def set_wide(self, is_wide: bool) -> None:
@@ -94,20 +91,18 @@ class Header(QWidget):
         if is_wide:
             self._top.addWidget(self.facts, 0, 2)
         else:
-            self._top.addWidget(self.facts, 1, 0, 1, 5)
+            self._top.addWidget(self.facts, 1, 0, 1, 4)
 
     def _show_details(self, is_open: bool) -> None:
         self.details.setVisible(is_open)
         if is_open:
             self.details.fields[0].setFocus()
 
-    def show_job(self, job: Job, person: str) -> None:
-        """Show which job is worked on and who works on it."""
+    def show_job(self, job: Job) -> None:
+        """Show which job is worked on."""
         revision = tr(", revision {revision}", revision=job.revision) if job.revision > 1 else ""
         self.number.setText(f"{job.number}{revision}")
         self.facts.setText(" · ".join(self._facts(job)))
-        name = tr("At the bench: {name}", name=person) if person else tr("Say who is at the bench")
-        self.person.setText(name)
         self.details.show_job(job)
 
     @staticmethod

@@ -1,4 +1,4 @@
-"""What the shop keeps: people and gauges."""
+"""What the shop keeps: gauges."""
 
 from __future__ import annotations
 
@@ -15,37 +15,7 @@ from core.shop_inputs import GAUGE_KINDS, gauge_error, past_day, whole_number
 from core.stages.entry import GAUGE_USES
 from core.workshop import Workshop
 
-ROLES = (("bench", mark("works at the bench")), ("owner", mark("owner")))
 MONTHS = 12
-
-
-# -- people ------------------------------------------------------------------------------------------------------------
-
-
-def _people(workshop: Workshop) -> list[Line]:
-    roles = dict(ROLES)
-    return [Line(person.id, (person.name, tr(roles[person.role]))) for person in workshop.people()]
-
-
-def _person_fields() -> Sequence[Field]:
-    return (
-        TextField("name", tr("Name"), tr("As it should stand under a build sheet.")),
-        ChoiceField("role", tr("Role"), [(key, tr(label)) for key, label in ROLES]),
-    )
-
-
-PEOPLE = Shelf(
-    mark("People"),
-    mark("Nobody is entered yet. A job is signed by name, so begin with yourself."),
-    cell_columns((mark("Name"), False), (mark("Role"), False)),
-    _people,
-    mark("Add a person"),
-    mark("Add person"),
-    _person_fields,
-    {"name": lambda values: parse("text", values["name"])},
-    lambda workshop, values: workshop.add_person(values["name"], values["role"]),
-    {"role": "bench"},
-)
 
 
 # -- gauges ------------------------------------------------------------------------------------------------------------

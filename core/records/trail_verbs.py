@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import Row, and_, not_, select
+from sqlalchemy import Row, Table, and_, not_, select
 
-from core.facts import TrailEntry
+from core.facts import Part, TrailEntry
 from core.language import tr
 from core.records import tables
 from core.records.texts import from_time_text, whole
@@ -19,14 +19,20 @@ MOST_ENTRIES = 1000
 TOLD_WITH_ANOTHER = ("unit", "customer", "spec_card", "spec_value")
 """Whose new rows are written together with one that says it all: a job's, or a card revision's."""
 
-NAMED = {
-    "gauge_id": (tables.gauge, "name"),
-    "part_id": (tables.part, "name"),
-    "card_id": (tables.spec_card, "family"),
-    "unit_id": (tables.unit, "serial"),
-    "photo_id": (tables.photo, "caption"),
+
+def _part(row: Row[Any]) -> str:
+    # A ring often has no name of its own: it is called by what it is and where it lies.
+    return Part(row.id, row.kind, row.name, row.place, row.nominal_mm, 0).called
+
+
+NAMED: Mapping[str, tuple[Table, Callable[[Row[Any]], str]]] = {
+    "part_id": (tables.part, _part),
+    "card_id": (tables.spec_card, lambda row: str(row.family)),
+    "unit_id": (tables.unit, lambda row: str(row.serial)),
+    "photo_id": (tables.photo, lambda row: str(row.caption)),
+    "gauge_id": (tables.gauge, lambda row: str(row.name)),
 }
-"""What a row may belong to, by the column that names it, and how that is called."""
+"""What a row may belong to, by the column that names it, and how that is called; what it was read with comes last."""
 
 
 class TrailVerbs(UnitOfWork):
@@ -63,11 +69,13 @@ class TrailVerbs(UnitOfWork):
     def _names(self, contents: Iterable[Mapping[str, Any]]) -> dict[tuple[str, int], str]:
         """Return what the rows belong to, by the column and the id in it."""
         found: dict[tuple[str, int], str] = {}
-        for column, (table, name) in NAMED.items():
-            ids = {content[column] for content in contents if content.get(column) is not None}
+        for key, (table, called) in NAMED.items():
+            ids = {content[key] for content in contents if content.get(key) is not None}
             if ids:
-                rows = self._rows(select(table.c.id, table.c[name].label("called")).where(table.c.id.in_(ids)))
-                found |= {(column, row.id): row.called for row in rows}
+                # Not the pictures themselves.
+                columns = (column for column in table.c if not column.info.get("is_digested"))
+                rows = self._rows(select(*columns).where(table.c.id.in_(ids)))
+                found |= {(key, row.id): called(row) for row in rows}
         return found
 
 

@@ -26,7 +26,7 @@ def told(event: JobEvent) -> str:
     if event.what == "opened":
         return tr("Opened.")
     if event.what == "signed":
-        return tr("Signed as revision {revision}.", revision=detail.get("revision", ""))
+        return _signed(detail.get("revision", ""), detail.get("pin", ""))
     if event.what == "reopened":
         return tr("Reopened as revision {revision}: {reason}", revision=detail.get("revision", ""), reason=reason)
     if event.what == "corrected":
@@ -40,6 +40,14 @@ def told(event: JobEvent) -> str:
         )
     more = "; ".join(f"{key}: {value}" for key, value in detail.items())
     return f"{event.what}: {more}" if more else event.what
+
+
+def _signed(revision: str, pin: str) -> str:
+    if pin == "given":
+        return tr("Signed as revision {revision}, with the PIN.", revision=revision)
+    if pin == "none":
+        return tr("Signed as revision {revision}, by name.", revision=revision)
+    return tr("Signed as revision {revision}.", revision=revision)
 
 
 def _corrected(event: JobEvent) -> str:
@@ -94,4 +102,6 @@ def signed_line(state: JobState) -> str:
     job = state.context.job
     if job.signed_at is None:
         return tr("Not signed yet: this is a draft.")
+    if job.signed_with_pin:
+        return tr("Signed by {name} with PIN on {day}", name=job.signed_by, day=day(job.signed_at))
     return tr("Signed by {name} on {day}", name=job.signed_by, day=day(job.signed_at))

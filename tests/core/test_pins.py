@@ -134,11 +134,11 @@ def test_nobody_waits_who_never_failed() -> None:
     ("wait_s", "said"),
     [
         (0, "Type it again."),
-        (0.2, "Wait 1 seconds"),
-        (5, "Wait 5 seconds"),
-        (90, "Wait 90 seconds"),
-        (91, "2 minutes"),
-        (300, "Wait 5 minutes"),
+        (0.2, "Wait 1 s,"),
+        (5, "Wait 5 s,"),
+        (90, "Wait 90 s,"),
+        (91, "Wait 2 min,"),
+        (300, "Wait 5 min,"),
     ],
 )
 def test_the_wait_in_words(wait_s: float, said: str) -> None:

@@ -1,0 +1,119 @@
+"""What was done: the trail for anybody to read, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from app.jobs.form import button, unsaid
+from app.jobs.rows import Column, RowsView
+from app.people.telling import told
+from app.theme import GRID
+from app.widgets.sentences import say, words
+from core.facts import TrailEntry
+from core.language import mark, tr
+from core.workshop import Workshop
+
+PAGE = 200
+
+
+@dataclass(frozen=True)
+class Line:
+    """One thing that was done, in words."""
+
+    id: int
+    when: str
+    who: str
+    what: str
+    job: str
+    bench: str
+
+
+def line_of(entry: TrailEntry) -> Line:
+    """Return an entry of the trail in words."""
+    when = entry.at.astimezone().strftime("%Y-%m-%d %H:%M:%S")
+    return Line(entry.id, when, entry.person or tr("not said"), told(entry), entry.job_number, entry.bench)
+
+
+def machine(bench: str) -> str:
+    """Return the machine's name: what follows it tells two windows on one machine apart, and is told below."""
+    return bench.rpartition("/")[0] or bench
+
+
+COLUMNS = (
+    Column(mark("When"), lambda line: str(line.when)[:-3]),
+    Column(mark("Who"), lambda line: str(line.who)),
+    Column(mark("What was done"), lambda line: str(line.what), stretches=True),
+    Column(mark("Job"), lambda line: str(line.job)),
+    Column(mark("At which bench"), lambda line: machine(line.bench)),
+)
+
+
+class TrailSection(QWidget):
+    """The list of what was done; below it the chosen line in full."""
+
+    kept = Signal()
+
+    def __init__(self, workshop: Workshop, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._workshop = workshop
+        self._last_id: int | None = None
+        self.list = RowsView(COLUMNS, tr("What was done"))
+        self.count = unsaid()
+        self.full = words("", "body")
+        self.earlier = button(tr("Show what was done before"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        column.addWidget(words(tr("Every change is written down here for good, with who made it and where."), "quiet"))
+        column.addWidget(self.count)
+        column.addWidget(self.list, 1)
+        column.addWidget(self.full)
+        column.addWidget(self.earlier, 0, Qt.AlignmentFlag.AlignLeft)
+        self.list.chosen.connect(self._show_in_full)
+        self.earlier.clicked.connect(self._show_earlier)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show what was done until now."""
+        super().showEvent(event)
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read the newest again; what was read of the earlier is put away."""
+        self._last_id = None
+        self.list.show_rows(self._read())
+        say(self.count, "" if self.list.rows_model.rows else tr("Nothing was done yet."))
+
+    def _show_earlier(self) -> None:
+        before = len(self.list.rows_model.rows)
+        self.list.show_rows([*self.list.rows_model.rows, *self._read()])
+        if len(self.list.rows_model.rows) > before:
+            self.list.choose(before)
+            self.list.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _read(self) -> list[Line]:
+        """Read on until there is something to show; many entries are told by one line."""
+        lines: list[Line] = []
+        is_more = True
+        while is_more and not lines:
+            entries = self._workshop.trail(PAGE, self._last_id)
+            is_more = len(entries) == PAGE
+            self._last_id = entries[-1].id if entries else self._last_id
+            lines = list(_lines(entries))
+        self.earlier.setVisible(is_more)
+        return lines
+
+    def _show_in_full(self, line: Line | None) -> None:
+        if line is None:
+            say(self.full, "")
+            return
+        parts = [line.when, line.who, tr("job {number}", number=line.job) if line.job else "", line.bench]
+        say(self.full, tr("{what}\n{where}", what=line.what, where=" · ".join(filter(None, parts))))
+
+
+def _lines(entries: Iterable[TrailEntry]) -> Iterable[Line]:
+    return (line for line in map(line_of, entries) if line.what)
