@@ -12,9 +12,11 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVB
 from app.drawer.cards import CardsSection
 from app.drawer.parts import RINGS
 from app.drawer.section import Shelf, ShelfSection
-from app.drawer.shelves import GAUGES, PEOPLE
+from app.drawer.shelves import GAUGES
 from app.drawer.shop import ShopSection
 from app.jobs.form import button
+from app.people.section import PeopleSection
+from app.people.trail import TrailSection
 from app.theme import GRID
 from app.widgets.flow import FlowLayout
 from core.language import mark, tr
@@ -26,9 +28,10 @@ SECTIONS = (
     ("cards", mark("Spec cards")),
     ("people", mark("People")),
     ("shop", mark("The shop")),
+    ("trail", mark("What was done")),
 )
 
-Section = TypeVar("Section", ShelfSection, CardsSection, ShopSection)
+Section = TypeVar("Section", ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection)
 
 
 class ShopPage(QWidget):
@@ -74,9 +77,14 @@ class ShopPage(QWidget):
         return self._shelf("gauges", GAUGES)
 
     @cached_property
-    def people(self) -> ShelfSection:
+    def people(self) -> PeopleSection:
         """The people."""
-        return self._shelf("people", PEOPLE)
+        return self._built("people", PeopleSection(self._workshop, self._person))
+
+    @cached_property
+    def trail(self) -> TrailSection:
+        """What was done."""
+        return self._built("trail", TrailSection(self._workshop))
 
     @cached_property
     def cards(self) -> CardsSection:
@@ -105,6 +113,11 @@ class ShopPage(QWidget):
         self._sections.setCurrentWidget(section)
         for push in self._chooser.buttons():
             push.setChecked(push.objectName() == section.objectName())
+
+    def person_changed(self) -> None:
+        """Show what the one who is at the bench now may do."""
+        if self._sections.currentWidget() is self.__dict__.get("people"):
+            self.people.refresh()
 
     def write_card(self) -> None:
         """Turn to the spec cards with a new card begun."""
