@@ -178,6 +178,15 @@ class JobVerbs(FindVerbs):
         copy = line(copy, tr("The copy"), LONGEST_KEY, is_needed=True)
         self._happened(job_id, "sheet", by, at, revision=str(job.revision), fingerprint=fingerprint, copy=copy, **more)
 
+    def need_open(self, job_id: int) -> None:
+        """Refuse to change a signed job as `open_job` does, without reading the whole job where it is open."""
+        event = tables.job_event
+        here = event.c.job_id == checked_id(job_id, tr("There is no such job in this logbook."))
+        turns = event.c.what.in_(("opened", "signed", "reopened"))
+        last = self._row(select(event.c.what).where(here, turns).order_by(event.c.id.desc()).limit(1))
+        if last is None or last.what == "signed":
+            self.open_job(job_id)
+
     def open_job(self, job_id: int) -> Job:
         """Return a job that may be changed.
 

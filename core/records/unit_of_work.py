@@ -71,6 +71,10 @@ class UnitOfWork:
 
     def _add(self, table: Table, **values: Any) -> int:
         """Add one row and return its id; a stable id and the first version are filled in."""
+        return int(self._add_row(table, **values).id)
+
+    def _add_row(self, table: Table, **values: Any) -> Row[Any]:
+        """Add one row as `_add` does, and return it as it was written."""
         self._need_writing()
         if "uid" in table.c:
             values.setdefault("uid", str(uuid4()))
@@ -78,7 +82,7 @@ class UnitOfWork:
             values.setdefault("version", 1)
         row = self._connection.execute(_adding(table), values).one()
         self._note("added", table, row._mapping)
-        return int(row.id)
+        return row
 
     def _change(self, table: Table, row_id: int, *, seen: int | None = None, **values: Any) -> None:
         """Change one row.

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Row, select
+from sqlalchemy import Row, bindparam, select
 
 from core.errors import ConflictError, InputError
 from core.facts import Reading
@@ -117,9 +117,9 @@ class Work(
         InputError
             A value that is no number, a text that cannot be kept, a time in the future.
         """
-        job = self.open_job(job_id)
+        self.need_open(job_id)
         place = {
-            "job_id": job.id,
+            "job_id": job_id,
             "stage": line(stage, tr("The stage"), LONGEST_KEY, is_needed=True),
             "entry": line(entry, tr("The entry"), LONGEST_KEY, is_needed=True),
             "position": line(position, tr("The position"), LONGEST_KEY),
@@ -129,7 +129,7 @@ class Work(
         self._need_seen(before, seen)
         if not amount.text and (before is None or not before.text):
             raise InputError(tr("There is no reading to take back."), tr("Type a reading."))
-        added = self._add(
+        added = self._add_row(
             tables.reading,
             **place,
             value=_value(amount),
@@ -142,15 +142,11 @@ class Work(
             replaces=None if before is None else before.id,
             reason=note(reason, tr("The reason")),
         )
-        rows = self._rows(select(tables.reading).where(tables.reading.c.id == added))
-        return _reading(rows[0])
+        return _reading(added)
 
     def _standing(self, place: dict[str, Any]) -> Row[Any] | None:
         """Return the last row written at a place; what it says may be that nothing stands."""
-        reading = tables.reading
-        here = (reading.c[name] == value for name, value in place.items())
-        wanted = select(reading.c.id, reading.c.text, reading.c.person)
-        return self._row(wanted.where(*here).order_by(reading.c.id.desc()).limit(1))
+        return self._connection.execute(_STANDING, place).first()
 
     def _need_seen(self, before: Row[Any] | None, seen: int | None) -> None:
         standing = before.id if before is not None and before.text else 0
@@ -171,6 +167,15 @@ class Work(
         if self._row(select(gauge.c.id).where(gauge.c.id == checked_id(gauge_id, missing))) is None:
             raise no_such(missing)
         return gauge_id
+
+
+_PLACE = ("job_id", "stage", "entry", "position", "trial")
+_STANDING = (
+    select(tables.reading.c.id, tables.reading.c.text, tables.reading.c.person)
+    .where(*(tables.reading.c[name] == bindparam(name) for name in _PLACE))
+    .order_by(tables.reading.c.id.desc())
+    .limit(1)
+)
 
 
 def _value(amount: Amount) -> float | None:
