@@ -15,7 +15,7 @@ from types import TracebackType
 
 from platformdirs import user_log_path
 
-from core.errors import LogbookError, UserError
+from core.errors import DamagedLogbookError, LogbookError, UserError
 from core.language import tr
 
 log = logging.getLogger("pinionbook")
@@ -29,16 +29,27 @@ def log_path() -> Path:
 
 
 class Boundary:
-    """Turns exceptions into sentences; `say(sentence, is_fault)` shows them, in the window's own message line."""
+    """Turns exceptions into sentences; `say(sentence, is_fault)` shows them, in the window's own message line.
 
-    def __init__(self, say: Say, log_file: Path | None = None) -> None:
+    `damaged` is told of a damaged logbook instead, where there is a way back to offer.
+    """
+
+    def __init__(
+        self,
+        say: Say,
+        log_file: Path | None = None,
+        damaged: Callable[[DamagedLogbookError], None] | None = None,
+    ) -> None:
         self._say = say
+        self._damaged = damaged
         self._log_file = log_file or log_path()
         self._before: Callable[..., object] | None = None
 
     def failed(self, error: BaseException) -> None:
         """Show an error that was caught where it could be told from which action it came."""
-        if isinstance(error, LogbookError):
+        if isinstance(error, DamagedLogbookError) and self._damaged is not None:
+            self._damaged(error)
+        elif isinstance(error, LogbookError):
             self._say(tr("The logbook answered: {sentence}", sentence=str(error)), True)
         elif isinstance(error, UserError):
             self._say(str(error), True)

@@ -253,7 +253,7 @@ def _need_folder(folder: Path, place: Place) -> None:
             folder.mkdir(parents=True, exist_ok=True)
     if not folder.is_dir():
         raise BackupError(
-            tr("The folder for backups {folder} is not there, so no backup was made.", folder=folder),
+            tr("The folder for backups {folder} is not there.", folder=folder),
             tr("Plug its drive in, or choose another folder for backups."),
         )
 
