@@ -43,7 +43,8 @@ def chosen_folder() -> Path | None:
     return Path(chosen) if chosen else None
 
 
-def _place(options: argparse.Namespace) -> Place:
+def place_in(options: argparse.Namespace) -> Place:
+    """Return where the logbook is."""
     return place_of(options.logbook) if options.logbook else default_location()
 
 
@@ -57,7 +58,7 @@ def _backup(options: argparse.Namespace) -> int:
 
 
 def _restore(options: argparse.Namespace) -> int:
-    place = _place(options)
+    place = place_in(options)
     if options.backup is None:
         return _list(place)
     # Loads the check of the trail, which the other commands do without.

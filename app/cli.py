@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from app import backup_cli, calc_cli, exchange_cli, overview_cli, verify_cli
@@ -12,6 +12,7 @@ from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
 from core.records import open_logbook
+from core.records.location import Place
 from core.workshop import Workshop
 
 DONE = 0
@@ -82,7 +83,7 @@ def _readings(options: argparse.Namespace) -> int:
 
 def _window(options: argparse.Namespace) -> int:
     _need_window()
-    return _show(_workshop(options))
+    return _show(backup_cli.place_in(options), lambda: _workshop(options), is_asked_for=bool(options.logbook))
 
 
 def _demo(options: argparse.Namespace) -> int:
@@ -97,7 +98,8 @@ def _demo(options: argparse.Namespace) -> int:
         print(tr("There is no display here, so no window was opened."))
         return DONE
     _need_window()
-    return _show(workshop)
+    workshop.close()
+    return _show(workshop.place, lambda: Workshop(open_logbook(workshop.place)))
 
 
 def _need_window() -> None:
@@ -114,8 +116,8 @@ def _need_window() -> None:
         )
 
 
-def _show(workshop: Workshop) -> int:
+def _show(place: Place, open_workshop: Callable[[], Workshop], *, is_asked_for: bool = False) -> int:
     # Qt is loaded only here, after the machine was found able to show a window.
-    from app.window import show
+    from app.keeping.front import show
 
-    return show(workshop)
+    return show(place, open_workshop, is_asked_for=is_asked_for)

@@ -15,8 +15,11 @@ from app.drawer.section import Shelf, ShelfSection
 from app.drawer.shelves import GAUGES
 from app.drawer.shop import ShopSection
 from app.jobs.form import button
+from app.keeping.keeper import Keeper
+from app.keeping.section import BackupsSection
 from app.people.section import PeopleSection
 from app.people.trail import TrailSection
+from app.settings import Settings
 from app.theme import GRID
 from app.widgets.flow import FlowLayout
 from core.language import mark, tr
@@ -29,9 +32,10 @@ SECTIONS = (
     ("people", mark("People")),
     ("shop", mark("The shop")),
     ("trail", mark("What was done")),
+    ("backups", mark("Backups")),
 )
 
-Section = TypeVar("Section", ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection)
+Section = TypeVar("Section", ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection)
 
 
 class ShopPage(QWidget):
@@ -43,8 +47,15 @@ class ShopPage(QWidget):
 
     changed = Signal()
 
-    def __init__(self, workshop: Workshop, person: Callable[[], str] = str, parent: QWidget | None = None) -> None:
+    def __init__(
+        self,
+        workshop: Workshop,
+        person: Callable[[], str] = str,
+        keeper: Keeper | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
         super().__init__(parent)
+        self._keeper = keeper or Keeper(workshop, Settings())
         self._workshop = workshop
         self._person = person
         self._sections = QStackedWidget()
@@ -80,6 +91,11 @@ class ShopPage(QWidget):
     def people(self) -> PeopleSection:
         """The people."""
         return self._built("people", PeopleSection(self._workshop, self._person))
+
+    @cached_property
+    def backups(self) -> BackupsSection:
+        """The backups."""
+        return self._built("backups", BackupsSection(self._workshop, self._keeper, self._keeper.run))
 
     @cached_property
     def trail(self) -> TrailSection:
