@@ -24,6 +24,7 @@ from core.records.texts import (
     to_time_text,
     whole,
 )
+from core.records.unit_of_work import checked_id
 
 MOST_TEETH = 999
 LARGEST_RATIO = 1000.0
