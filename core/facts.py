@@ -308,6 +308,17 @@ class SpecCard:
 
 
 @dataclass(frozen=True)
+class CardRevision:
+    """One revision of a spec card without what it says: when it was made, and by whom; `id` is the revision's."""
+
+    id: int
+    family: str
+    revision: int
+    made_at: datetime
+    made_by: str = ""
+
+
+@dataclass(frozen=True)
 class Job:
     """One rebuild of one unit, with the spec card revision it started with."""
 

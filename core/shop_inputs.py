@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from core.card_changes import UNIT_SIGNS
 from core.errors import InputError, RuleError, UserError
 from core.facts import CardFact, Limit
 from core.language import tr
@@ -37,9 +38,6 @@ NUT_FACTS = ("nut_thread_pitch", "nut_notches")
 
 UNIT_NAMED = re.compile(r"[^0-9.,+/\s-].*$", re.DOTALL)
 """Where the unit begins in a text that may name one."""
-
-UNIT_SIGNS = "%°\"'′″”“"
-"""Signs that stand for a unit where no letters do."""
 
 
 @dataclass(frozen=True)
@@ -233,19 +231,28 @@ def _with_unit(kind: str, amount: Amount | None) -> str:
     return amount.text if has_unit else f"{amount.text} {KINDS[kind].unit(amount.unit).label}"
 
 
-def read_fact(key: str, text: str) -> CardFact:
-    """Return a fact of a spec card from what was typed."""
+def read_fact(key: str, text: str, source: str = "") -> CardFact:
+    """Return a fact of a spec card from what was typed, and where it comes from, as far as that is known."""
     spec = FACTS_BY_KEY[key]
     amount = parse(spec.kind, text, spec.unit, [choice.key for choice in spec.choices])
     if amount.value is not None and amount.value < 0:
         raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Check the sign."))
-    return CardFact(key, amount.value, amount.text, amount.unit)
+    return CardFact(key, amount.value, amount.text, amount.unit, words(source))
 
 
 def read_card(
-    limits: Mapping[str, LimitText], facts: Mapping[str, str]
+    limits: Mapping[str, LimitText], facts: Mapping[str, str], fact_sources: Mapping[str, str] | None = None
 ) -> tuple[list[Limit], list[CardFact], dict[str, UserError]]:
     """Read a whole card as typed.
+
+    Parameters
+    ----------
+    limits : mapping of str to LimitText
+        The limits, each with its source.
+    facts : mapping of str to str
+        The facts.
+    fact_sources : mapping of str to str, optional
+        Where the facts come from, as far as that is known.
 
     Returns
     -------
@@ -264,7 +271,7 @@ def read_card(
         typed_fact = facts.get(spec.key, "")
         try:
             if typed_fact.strip():
-                read_facts.append(read_fact(spec.key, typed_fact))
+                read_facts.append(read_fact(spec.key, typed_fact, (fact_sources or {}).get(spec.key, "")))
             elif _is_needed(spec, facts):
                 raise RuleError(tr("{fact} is missing.", fact=tr(spec.label)), tr("A card cannot do without it."))
         except UserError as error:

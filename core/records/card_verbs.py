@@ -8,10 +8,10 @@ from typing import Any
 from sqlalchemy import Connection, Row, func, select
 
 from core.errors import InputError
-from core.facts import CardFact, Limit, SpecCard
+from core.facts import CardFact, CardRevision, Limit, SpecCard
 from core.language import tr
 from core.records import tables
-from core.records.texts import LONGEST_KEY, fold, line, note, number, to_time_text
+from core.records.texts import LONGEST_KEY, fold, from_time_text, line, note, number, to_time_text
 from core.records.unit_of_work import UnitOfWork, checked_id, no_such
 
 LARGEST_VALUE = 1e9
@@ -62,6 +62,24 @@ class CardVerbs(UnitOfWork):
             {row.key: _limit(row) for row in rows if row.what == "limit"},
             {row.key: _fact(row) for row in rows if row.what == "fact"},
         )
+
+    def newest_card(self, family: str) -> SpecCard | None:
+        """Return the newest revision of a family's card, None where it has none yet."""
+        revisions = self.card_revisions(family)
+        return self.card(revisions[0].id) if revisions else None
+
+    def card_revisions(self, family: str) -> list[CardRevision]:
+        """Return the revisions of a family's card, the newest first; none where there is no such family."""
+        revision, card = tables.spec_revision, tables.spec_card
+        rows = self._rows(
+            select(revision.c.id, card.c.family, revision.c.revision, revision.c.made_at, revision.c.made_by)
+            .join(card)
+            .where(card.c.family_key == fold(line(family, tr("The name of the family"))))
+            .order_by(revision.c.revision.desc())
+        )
+        return [
+            CardRevision(row.id, row.family, row.revision, from_time_text(row.made_at), row.made_by) for row in rows
+        ]
 
     def add_card_revision(
         self, family: str, limits: Iterable[Limit], facts: Iterable[CardFact], by: str = ""
