@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
 import pytest
 
-from core.errors import InputError, RuleError, UserError
-from core.facts import Gauge, Person, Shop
+from core.errors import InputError, RuleError
+from core.facts import Calibration, Gauge, Person, Shop
 from core.records import Work
 
 DIAL: dict[str, Any] = {
@@ -29,7 +30,7 @@ def test_a_shop_is_nameless_until_it_is_put(work: Work) -> None:
 def test_a_shop_is_kept_and_replaced(work: Work) -> None:
     work.put_shop(Shop("Shop", "Lane 1\nTown", "metric"))
     work.put_shop(Shop("Shop of Town", "Lane 2", "inch"))
-    assert work.shop() == Shop("Shop of Town", "Lane 2", "inch")
+    assert work.shop() == Shop("Shop of Town", "Lane 2", "inch", 2)
 
 
 def test_a_shop_has_one_of_two_systems_of_units(work: Work) -> None:
@@ -61,8 +62,10 @@ def test_a_person_that_cannot_be_kept_is_refused(work: Work, name: str, role: st
 
 def test_a_gauge_comes_back_as_it_went_in(work: Work) -> None:
     added = work.add_gauge(**DIAL)
-    assert added == Gauge(1, *DIAL.values())
-    assert work.add_gauge("wrench", "torque", "torque", 0.0, 0.05) == Gauge(2, "wrench", "torque", "torque", 0.0, 0.05)
+    wrench = work.add_gauge("wrench", "torque", "torque", 0.0, 0.05)
+    assert replace(added, calibrations=(), intervals=()) == Gauge(1, *DIAL.values())
+    assert added.calibrations == (Calibration(date(2026, 1, 5)),)
+    assert replace(wrench, intervals=()) == Gauge(2, "wrench", "torque", "torque", 0.0, 0.05)
     assert [gauge.name for gauge in work.gauges()] == ["dial 1", "wrench"]
 
 
