@@ -17,6 +17,7 @@ Table = Mapping[str, Any]
 READINGS = (
     "job", "serial", "stage", "trial", "entry", "position", "value", "value_unit", "typed", "typed_unit", "gauge",
     "person", "taken_at", "source", "reading", "replaces", "reason", "stands",
+    "gauge_marks",
 )  # fmt: skip
 JOBS = (
     "job", "revision", "serial", "customer", "contact", "vehicle", "asked_for", "family", "card_revision",
@@ -53,9 +54,10 @@ def parts_csv(parts: Iterable[Table]) -> str:
     return _written(PARTS, (_part(part) for part in parts))
 
 
-def moves_csv(parts: Iterable[Table], numbers: Mapping[str, str]) -> str:
+def moves_csv(moves: Iterable[Table], parts: Iterable[Table], numbers: Mapping[str, str]) -> str:
     """Return what happened to the pieces of the drawer as CSV; `numbers` are the job numbers by the jobs' uids."""
-    return _written(MOVES, (_move(part, move, numbers) for part in parts for move in part["moves"]))
+    known = {part["uid"]: part for part in parts}
+    return _written(MOVES, (_move(known[move["part"]], move, numbers) for move in moves))
 
 
 def gauges_csv(gauges: Iterable[Table]) -> str:
@@ -88,7 +90,7 @@ def _readings(context: Context) -> Iterator[Sequence[object]]:
     standing = {reading.id for reading in context.current.values()}
     number = {reading.id: count for count, reading in enumerate(context.readings, 1)}
     for reading in context.readings:
-        gauge = None if reading.gauge_id is None else context.gauges.get(reading.gauge_id)
+        trust = context.trust(reading)
         yield (
             context.job.number,
             context.job.serial,
@@ -100,7 +102,7 @@ def _readings(context: Context) -> Iterator[Sequence[object]]:
             _value_unit(reading),
             reading.text,
             reading.unit,
-            gauge.name if gauge else "",
+            trust.gauge.name if trust else "",
             reading.person,
             reading.taken_at.isoformat(),
             reading.source,
@@ -108,6 +110,8 @@ def _readings(context: Context) -> Iterator[Sequence[object]]:
             None if reading.replaces is None else number.get(reading.replaces),
             reading.reason,
             reading.id in standing,
+            # Why what it was read with is doubted, in stable words: overdue, never_calibrated, bad_zero …
+            " ".join(doubt.why for doubt in trust.doubts) if trust else "",
         )
 
 

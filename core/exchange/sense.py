@@ -49,7 +49,11 @@ def need_sense(logbook: Told, now: datetime) -> None:
         for photo in job["photos"]:
             _need_new(photo["uid"], seen_photos, tr("photo"))
     for part in logbook["parts"]:
-        _need_part(part, uids)
+        _need_part(part, uids["gauges"])
+    jobs = {None, *uids["jobs"]}
+    for move in logbook["moves"]:
+        if move["part"] not in uids["parts"] or move["job"] not in jobs:
+            raise _contradiction(tr("a piece of the drawer points at something that is not in it"))
 
 
 def _contradiction(what: str) -> Exception:
@@ -96,7 +100,8 @@ def _moments(logbook: Told) -> Iterator[str]:
         yield from (photo["at"] for photo in job["photos"])
         yield from (photo["strike"]["at"] for photo in job["photos"] if photo["strike"])
     for part in logbook["parts"]:
-        yield from (one["at"] for one in (*part["measures"], *part["moves"]))
+        yield from (one["at"] for one in part["measures"])
+    yield from (move["at"] for move in logbook["moves"])
     yield from (rule["at"] for rule in logbook["rules"])
     yield from (one["made_at"] for card in logbook["spec_cards"] for one in card["revisions"])
     yield from (check["at"] for gauge in logbook["gauges"] for check in gauge["checks"] if check["what"] == "zero")
@@ -213,13 +218,11 @@ def _need_readings(job: Told) -> None:
         last[place] = at
 
 
-def _need_part(part: Told, uids: Mapping[str, Collection[str]]) -> None:
+def _need_part(part: Told, gauges: Collection[str]) -> None:
     seen: set[str] = set()
     for one in part["measures"]:
         _need_new(f"{one['round']} {one['place']}", seen, tr("a measured place of a piece in the drawer"))
-    gauges = {one["gauge"] for one in part["measures"]} - {None}
-    jobs = {one["job"] for one in part["moves"]} - {None}
-    if not (gauges <= set(uids["gauges"]) and jobs <= set(uids["jobs"])):
+    if not {one["gauge"] for one in part["measures"]} - {None} <= set(gauges):
         raise _contradiction(tr("a piece of the drawer points at something that is not in it"))
     if part["nominal_mm"] is None and part["kind"] in _SIZED:
         raise _contradiction(tr("a ring, shim or spacer without a thickness"))

@@ -90,6 +90,7 @@ class ExchangeOut(FindVerbs):
             "units": sorted(self._told_rows(tables.unit), key=_uid),
             "jobs": jobs,
             "parts": self._told_parts(),
+            "moves": self._told_moves(),
         }
         return found if job_ids is None else needed(found)
 
@@ -179,18 +180,22 @@ class ExchangeOut(FindVerbs):
         ]
 
     def _told_parts(self) -> list[Told]:
-        gauges, jobs = self._uids(tables.gauge), self._uids(tables.job)
-        measures = self._under(tables.part_measure, "part_id")
-        moves = self._under(tables.part_move, "part_id")
+        gauges, measures = self._uids(tables.gauge), self._under(tables.part_measure, "part_id")
         return [
             told(tables.part, row)
             | {
                 "measures": [
                     told(tables.part_measure, one) | {"gauge": gauges.get(one.gauge_id)} for one in measures[row.id]
-                ],
-                "moves": [told(tables.part_move, one) | {"job": jobs.get(one.job_id)} for one in moves[row.id]],
+                ]
             }
             for row in self._rows(select(tables.part).order_by(tables.part.c.id))
+        ]
+
+    def _told_moves(self) -> list[Told]:
+        parts, jobs, move = self._uids(tables.part), self._uids(tables.job), tables.part_move
+        return [
+            told(move, row) | {"part": parts[row.part_id], "job": jobs.get(row.job_id)}
+            for row in self._rows(select(move).order_by(move.c.id))
         ]
 
     def _under(self, table: Table, key: str) -> dict[int, list[Row[Any]]]:
@@ -198,14 +203,11 @@ class ExchangeOut(FindVerbs):
 
 
 def needed(found: Told) -> Told:
-    """Return jobs with only what they point at; of the drawer, only what happened to the pieces they hold."""
+    """Return jobs with only what they point at; of the drawer, only what they did to its pieces."""
     jobs = found["jobs"]
     uids = {job["uid"] for job in jobs}
-    parts = [
-        part | {"moves": moves}
-        for part in found["parts"]
-        if (moves := [move for move in part["moves"] if move["job"] in uids])
-    ]
+    moves = [move for move in found["moves"] if move["job"] in uids]
+    parts = [part for part in found["parts"] if part["uid"] in {move["part"] for move in moves}]
     gauges = {reading["gauge"] for job in jobs for reading in job["readings"]}
     gauges |= {measure["gauge"] for part in parts for measure in part["measures"]}
     names = {name for job in jobs for name in people_of(job)}
@@ -221,6 +223,7 @@ def needed(found: Told) -> Told:
         "customers": [one for one in found["customers"] if one["uid"] in {job["customer"] for job in jobs}],
         "units": [one for one in found["units"] if one["uid"] in {job["unit"] for job in jobs}],
         "parts": parts,
+        "moves": moves,
     }
 
 

@@ -101,7 +101,8 @@ class ExchangeVerbs(ExchangeMatch):
         notes = self._write_shop(theirs, match)
         notes += self._write_people([one for one in theirs["people"] if wanted.has("person", one["name"])], match)
         for gauge in theirs["gauges"]:
-            if wanted.has("gauge", gauge["uid"]):
+            # What is known here may have been checked there since.
+            if wanted.has("gauge", gauge["uid"]) or match.gauges[gauge["uid"]] is not None:
                 self._write_gauge(gauge, match)
         for card in theirs["spec_cards"]:
             notes += self._write_card(card, match, wanted)
@@ -273,21 +274,24 @@ class ExchangeVerbs(ExchangeMatch):
             return []
         if not match.restores or match.conflicts:
             return [tr("The drawer stays as it is: its stock only comes in with everything, into an empty logbook.")]
+        ids = {part["uid"]: self._write_part(part, match) for part in theirs["parts"]}
+        pieces = dict.fromkeys(ids, 0)
+        for move in theirs["moves"]:
+            job_id = None if move["job"] is None else match.jobs[move["job"]].id
+            self._add(tables.part_move, part_id=ids[move["part"]], job_id=job_id, **stored(tables.part_move, move))
+            pieces[move["part"]] += move["pieces"]
         for part in theirs["parts"]:
-            if part["count"] != sum(move["pieces"] for move in part["moves"]):
+            if part["count"] != pieces[part["uid"]]:
                 place = part["place"] or part["name"]
                 raise unusable(tr("The pieces at {place} are not what was put in and taken out.", place=place))
-            self._write_part(part, match)
         return []
 
-    def _write_part(self, part: Told, match: Match) -> None:
+    def _write_part(self, part: Told, match: Match) -> int:
         row_id = self._add(tables.part, **stored(tables.part, part))
         for one in part["measures"]:
             gauge_id = None if one["gauge"] is None else match.gauges[one["gauge"]]
             self._add(tables.part_measure, part_id=row_id, gauge_id=gauge_id, **stored(tables.part_measure, one))
-        for one in part["moves"]:
-            job_id = None if one["job"] is None else match.jobs[one["job"]].id
-            self._add(tables.part_move, part_id=row_id, job_id=job_id, **stored(tables.part_move, one))
+        return row_id
 
 
 class _Wanted:

@@ -218,7 +218,7 @@ def _table(name: str, told: Mapping[str, Any], contexts: Sequence[Context]) -> s
         "readings": lambda: flat.readings_csv(*contexts),
         "jobs": lambda: flat.jobs_csv(contexts),
         "parts": lambda: flat.parts_csv(told["parts"]),
-        "moves": lambda: flat.moves_csv(told["parts"], numbers),
+        "moves": lambda: flat.moves_csv(told["moves"], told["parts"], numbers),
         "gauges": lambda: flat.gauges_csv(told["gauges"]),
     }
     return made[name]()
