@@ -155,7 +155,7 @@ def tell_job(
     person = told["person"]
     job = workshop.new_job(draft, person)
     for block in _until(course, told.get("upto")):
-        _tell_block(workshop, job, told, block, gauges)
+        tell_block(workshop, job, told, block, gauges)
     if told.get("signed"):
         workshop.sign(job.id, person)
     if "reopened" in told:
@@ -175,9 +175,10 @@ def _until(course: Iterable[Any], last_stage: str | None) -> Iterator[Any]:
         yield block
 
 
-def _tell_block(
+def tell_block(
     workshop: Workshop, job: Job, told: Mapping[str, Any], block: Mapping[str, Any], gauges: Mapping[str, int]
 ) -> None:
+    """Tell one block of readings, all of one stage and trial, slips and their corrections included."""
     declared, trial = stage(block["stage"]), block.get("trial", 0)
     readings = []
     for key, typed in block["read"].items():
