@@ -85,9 +85,9 @@ def test_a_fresh_logbook_is_an_empty_shop(empty_workshop: Workshop) -> None:
 
 def test_the_shop_is_kept_tidied(empty_workshop: Workshop) -> None:
     empty_workshop.save_shop(Shop(" Ferrow Lane Driveline ", "3 Ferrow Lane\r\nAldmoor Cross\n", "inch"))
-    assert empty_workshop.shop() == Shop("Ferrow Lane Driveline", "3 Ferrow Lane\nAldmoor Cross", "inch")
+    assert empty_workshop.shop() == Shop("Ferrow Lane Driveline", "3 Ferrow Lane\nAldmoor Cross", "inch", 1)
     empty_workshop.save_shop(Shop("", "", "metric"))
-    assert empty_workshop.shop() == Shop("", "", "metric")
+    assert empty_workshop.shop() == Shop("", "", "metric", 2)
 
 
 def test_units_are_metric_or_inch(empty_workshop: Workshop) -> None:

@@ -6,17 +6,18 @@ import csv
 import io
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, date, datetime
 from typing import Any
 
 import pytest
 
-from core.facts import Gauge
 from core.exchange.flat import READINGS, readings_csv
+from core.facts import Gauge, ZeroCheck
 
 Paper = Callable[..., Any]
 HEADER = (
     "job,serial,stage,trial,entry,position,value,value_unit,typed,typed_unit,gauge,person,taken_at,source,reading,"
-    "replaces,reason,stands"
+    "replaces,reason,stands,gauge_marks"
 )
 
 
@@ -54,7 +55,17 @@ def test_a_reading_keeps_value_text_unit_gauge_and_person(paper: Paper) -> None:
         "replaces": "",
         "reason": "",
         "stands": "yes",
+        "gauge_marks": "",
     }
+
+
+def test_a_reading_with_a_doubted_gauge_says_why_in_stable_words(paper: Paper) -> None:
+    off = ZeroCheck(datetime(2026, 3, 2, 7, 0, tzinfo=UTC), 0.02, is_good=False)
+    late = Gauge(7, "dial gauge 1", "dial", "length", 0.01, 0.005, date(2025, 1, 5), 12, zeros=(off,))
+    job = paper(gauges=[late])
+    job.read("backlash", "runout", "0.03", gauge=7)
+    job.read("backlash", "runout", "0.02")
+    assert [row["gauge_marks"] for row in rows(job)] == ["overdue bad_zero", ""]
 
 
 def test_values_come_back_to_the_last_bit(paper: Paper) -> None:
