@@ -101,7 +101,8 @@ class BenchPage(QWidget):
         self.header.back_wanted.connect(self.back_wanted)
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
-        self.photos.view_changed.connect(self._body.setHidden)
+        for out_of_the_way in (self.next_thing, self._body, self.gauges):
+            self.photos.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
         QApplication.instance().focusChanged.connect(self._follow_focus)  # type: ignore[union-attr]
