@@ -142,27 +142,29 @@ class PhotoDesk(QObject):
     # -- coming in -----------------------------------------------------------------------------------------------
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        kind = event.type()
+        # Entering and moving are drop events too; a page that takes nothing shows it by the pointer.
         if isinstance(event, QDropEvent):
-            # Entering and moving are drop events too; a page that takes nothing shows it by the pointer.
-            if not self._may_add or not are_pictures(event.mimeData()):
-                event.ignore()
-                return True
-            event.setDropAction(Qt.DropAction.CopyAction)
-            event.accept()
-            if kind == QEvent.Type.Drop:
-                self.add(pictures_in(event.mimeData()))
+            self._take_drop(event)
             return True
-        if (
-            kind == QEvent.Type.KeyPress
-            and isinstance(event, QKeyEvent)
-            and event.matches(QKeySequence.StandardKey.Paste)
-        ):
-            mime = QGuiApplication.clipboard().mimeData()
-            if self._may_add and are_pictures(mime):
-                self.add(pictures_in(mime))
-                return True
+        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
+            return event.matches(QKeySequence.StandardKey.Paste) and self._take_paste()
         return False
+
+    def _take_drop(self, event: QDropEvent) -> None:
+        if not self._may_add or not are_pictures(event.mimeData()):
+            event.ignore()
+            return
+        event.setDropAction(Qt.DropAction.CopyAction)
+        event.accept()
+        if event.type() == QEvent.Type.Drop:
+            self.add(pictures_in(event.mimeData()))
+
+    def _take_paste(self) -> bool:
+        mime = QGuiApplication.clipboard().mimeData()
+        if not self._may_add or not are_pictures(mime):
+            return False
+        self.add(pictures_in(mime))
+        return True
 
     @property
     def _may_add(self) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.widgets.editors import LineEditor
@@ -100,9 +100,15 @@ class PhotoView(QWidget):
         column.setSpacing(theme.GRID)
         column.addWidget(buttons)
         column.addWidget(self.picture, 1)
-        for widget in (self.caption, self.facts, self.struck, self._why, self.reason):
+        for widget in (self.caption, self.facts, self.struck):
             column.addWidget(widget)
-        column.addWidget(self.strike, 0, Qt.AlignmentFlag.AlignLeft)
+        # In one row, so that the picture has the height.
+        last = QHBoxLayout()
+        last.setSpacing(theme.GRID)
+        last.addWidget(self._why, 2)
+        last.addWidget(self.reason, 3)
+        last.addWidget(self.strike)
+        column.addLayout(last)
         column.addWidget(self.refusal)
 
     def show_photo(self, photo: Photo, picture: QPixmap, name: str, facts: str) -> None:
@@ -121,8 +127,12 @@ class PhotoView(QWidget):
 
     def show_place(self, at: int, count: int) -> None:
         """Let the person go to the photos before and after this one of so many."""
-        self.earlier.setEnabled(at > 0)
-        self.later.setEnabled(at < count - 1)
+        may_go = {self.earlier: at > 0, self.later: at < count - 1}
+        for button, is_there in may_go.items():
+            if button.hasFocus() and not is_there:
+                # A button that is pressed to the last photo must not drop the hand into the line of the reason.
+                self.back.setFocus(Qt.FocusReason.OtherFocusReason)
+            button.setEnabled(is_there)
 
     def refuse(self, sentence: str) -> None:
         """Say why it cannot be struck."""

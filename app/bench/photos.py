@@ -16,7 +16,7 @@ from app.widgets.sentences import say, words
 from core.facts import Photo
 from core.language import tr
 
-THUMBNAIL = (152, 114)
+THUMBNAIL = (192, 144)
 """Room of a thumbnail's picture at 100 % text size [px]; the words stand under it."""
 _STEPS = {Qt.Key.Key_Left: -1, Qt.Key.Key_Up: -1, Qt.Key.Key_Right: 1, Qt.Key.Key_Down: 1}
 
@@ -137,6 +137,8 @@ class PhotoPane(QWidget):
         self.add = QPushButton(tr("Add photo …"))
         self.add.setAutoDefault(False)
         self._field_words, self.progress = words("", "quiet"), words("", "body")
+        # Under the words of the box it belongs to.
+        self._field_words.setIndent(4 * theme.GRID)
         self.refusal = words("", "refusal")
         self._adding = (
             words(tr("Caption of the next photo"), "quiet"),
@@ -170,7 +172,7 @@ class PhotoPane(QWidget):
     def show_photos(self, photos: Sequence[Photo], pictures: Mapping[int, QPixmap], *, is_read_only: bool) -> None:
         """Show the photos of the stage, in the order they were added; thumbnails already there stay."""
         before = {thumbnail.photo.id: thumbnail for thumbnail in self.thumbnails}
-        self.thumbnails = [before.pop(photo.id, None) or self._make(photo) for photo in photos]
+        self.thumbnails = [before.pop(p.id) if p.id in before else self._make(p) for p in photos]
         for gone in before.values():
             self._row.removeWidget(gone)
             gone.hide()

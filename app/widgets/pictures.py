@@ -28,7 +28,7 @@ def as_png(image: QImage) -> bytes:
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, "PNG")
+    image.save(buffer, b"PNG")
     buffer.close()
     return bytes(content.data())
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import ColumnElement, Row, select
+from sqlalchemy import ColumnElement, Row, Table, select
 
 from core.errors import InputError, RuleError
 from core.facts import Photo
@@ -173,6 +174,11 @@ class PhotoVerbs(JobVerbs):
             reason=reason,
         )
         return self.photo(photo_id)
+
+    def _note(self, what: str, table: Table, row: Mapping[str, Any]) -> None:
+        # A strike is written down with the job of its photo, so that whoever looks at the job elsewhere sees it.
+        about = {"job_id": self.photo(row["photo_id"]).job_id} if table is tables.photo_strike else {}
+        super()._note(what, table, {**row, **about})
 
     def _need_new(self, job_id: int, digest: str) -> None:
         same = (tables.photo.c.job_id == job_id) & (tables.photo.c.digest == digest)

@@ -176,7 +176,7 @@ def test_the_trail_holds_the_photo_by_its_digest(work: Work, job: Job, add: Add,
     trail = tables.trail
     rows = work._rows(select(trail).where(trail.c.in_table.in_(["photo", "photo_strike"])).order_by(trail.c.id))
     assert [row.in_table for row in rows] == ["photo", "photo_strike"]
-    assert rows[0].job_id == job.id
+    assert [row.job_id for row in rows] == [job.id, job.id]
     assert f'"image":"{digest(GEAR.image)}"' in rows[0].content
     assert f'"digest":"{digest(GEAR.image)}"' in rows[0].content
     assert f'"thumbnail":"{digest(GEAR.thumbnail)}"' in rows[0].content
