@@ -36,7 +36,11 @@ def run(arguments: Sequence[str]) -> int:
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="pinionbook", description=tr("A workshop logbook for differential rebuilds."))
-    parser.add_argument("--logbook", metavar="PATH", help=tr("use this logbook instead of the one in your data folder"))
+    parser.add_argument(
+        "--logbook",
+        metavar="PLACE",
+        help=tr("use this logbook (a file, or the address of a database) instead of your own"),
+    )
     parser.set_defaults(command=_window)
     commands = parser.add_subparsers(title=tr("commands"), metavar="COMMAND")
 
@@ -69,15 +73,15 @@ def _workshop(options: argparse.Namespace) -> Workshop:
 
 
 def _sheet(options: argparse.Namespace) -> int:
-    workshop = _workshop(options)
-    path = workshop.write_sheet(workshop.job(options.job).id, options.output, copy=options.copy, page=options.page)
-    print(path)
+    with _workshop(options) as workshop:
+        job = workshop.job(options.job)
+        print(workshop.write_sheet(job.id, options.output, copy=options.copy, page=options.page))
     return DONE
 
 
 def _readings(options: argparse.Namespace) -> int:
-    workshop = _workshop(options)
-    sys.stdout.write(workshop.readings_csv(workshop.job(options.job).id))
+    with _workshop(options) as workshop:
+        sys.stdout.write(workshop.readings_csv(workshop.job(options.job).id))
     return DONE
 
 
@@ -90,6 +94,7 @@ def _demo(options: argparse.Namespace) -> int:
     from core.demo import prepare_demo
 
     workshop, sheet = prepare_demo(options.folder)
+    workshop.close()
     print(tr("Demo logbook: {path}", path=workshop.location))
     print(tr("Build sheet:  {path}", path=sheet))
     if options.no_window:
@@ -98,7 +103,6 @@ def _demo(options: argparse.Namespace) -> int:
         print(tr("There is no display here, so no window was opened."))
         return DONE
     _need_window()
-    workshop.close()
     return _show(workshop.place, lambda: Workshop(open_logbook(workshop.place)))
 
 

@@ -42,6 +42,12 @@ class Base:
         """Give the logbook back; whatever was entered is in it."""
         self._logbook.close()
 
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
     def watch(self, told: Callable[[Changes], None]) -> Watch:
         """Look out for what other benches write; `told` is called on a thread of its own."""
         return self._logbook.watch(told)
