@@ -174,8 +174,8 @@ def digest_of(connection: Connection, carried: Sequence[Table] | None = None) ->
     seal = hashlib.sha256()
     for table in carried or _carried(connection):
         found = connection.execute(select(table).order_by(table.c.id).execution_options(yield_per=AT_ONCE))
-        for row in found.mappings():
-            seal.update(f"{table.name} {content_of(table, row)}\n".encode("utf-8", "surrogatepass"))
+        for row in found:
+            seal.update(f"{table.name} {content_of(table, row._asdict())}\n".encode("utf-8", "surrogatepass"))
     return seal.hexdigest()
 
 

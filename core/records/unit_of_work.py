@@ -81,7 +81,7 @@ class UnitOfWork:
         if "version" in table.c:
             values.setdefault("version", 1)
         row = self._connection.execute(_adding(table), values).one()
-        self._note("added", table, row._mapping)
+        self._note("added", table, row._asdict())
         return row
 
     def _change(self, table: Table, row_id: int, *, seen: int | None = None, **values: Any) -> None:
@@ -110,7 +110,7 @@ class UnitOfWork:
                 raise self._changed_meanwhile(table, row_id)
             values["version"] = now + 1
         changed = update(table).where(table.c.id == row_id).values(**values).returning(*table.c)
-        self._note("changed", table, self._connection.execute(changed).one()._mapping)
+        self._note("changed", table, self._connection.execute(changed).one()._asdict())
 
     def _changed_meanwhile(self, table: Table, row_id: int) -> ConflictError:
         trail = tables.trail

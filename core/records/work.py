@@ -144,7 +144,7 @@ class Work(
         )
         return _reading(added)
 
-    def _standing(self, place: dict[str, Any]) -> Row[Any] | None:
+    def _standing(self, place: dict[str, Any]) -> Any:
         """Return the last row written at a place; what it says may be that nothing stands."""
         return self._connection.execute(_STANDING, place).first()
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import AbstractContextManager
 from datetime import UTC, datetime, timedelta
+from typing import Self
 
 from core.facts import Gauge, Job
 from core.records import Changes, Logbook, Watch, Work

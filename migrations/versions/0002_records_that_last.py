@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from datetime import UTC, datetime
+from typing import Any
 from uuid import NAMESPACE_URL, uuid5
 
 import sqlalchemy as sa
@@ -17,7 +18,7 @@ branch_labels = None
 depends_on = None
 
 WHOLE = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
-REAL = sa.Double().with_variant(sa.REAL(), "sqlite")
+REAL: Any = sa.Double().with_variant(sa.REAL(), "sqlite")
 ORDER = (
     "shop", "shop_rule", "person", "gauge", "gauge_check", "part", "customer", "unit", "spec_card", "spec_revision",
     "spec_value", "job", "job_event", "reading", "part_measure", "part_move", "photo", "photo_strike",
@@ -92,7 +93,7 @@ def _table(name: str, *parts: sa.schema.SchemaItem) -> None:
     op.create_table(name, key, *parts, sa.PrimaryKeyConstraint("id", name=op.f(f"pk_{name}")), sqlite_strict=True)
 
 
-def _add_columns(table: str, values: dict[str, tuple[sa.types.TypeEngine[object], object]]) -> None:
+def _add_columns(table: str, values: dict[str, tuple[sa.types.TypeEngine[Any], object]]) -> None:
     """Add columns that may not be empty, filled with one value each."""
     with op.batch_alter_table(table) as batch:
         for name, (kind, _) in values.items():
