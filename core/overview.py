@@ -6,17 +6,16 @@ Pure: judged jobs and plain facts go in, frozen lines come out; who reads the lo
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from core.facts import Gauge, Job, JobLine, Part, Person
 from core.gauges import LAPSED, Standing, by_urgency, day_of, due_on, standing
+from core.history import Visit
 from core.language import mark, tr
-from core.mechanics.uncertainty import expanded_u, reading_u
 from core.stages import STAGES
-from core.stages.entry import FOUND, LEFT_AS
-from core.stages.state import JobState, StageState
+from core.stages.state import JobState
 from core.verdict import Answer
 
 READY = "ready"
@@ -27,8 +26,6 @@ COMEBACK_MONTHS = 24
 """A unit that is back within so many months of being signed off is a comeback (common practice)."""
 BACKUP_DAYS = 2
 """A backup older than so many days is named, where something was entered since (common practice)."""
-EYE_DOUBT = 0.05
-"""How well a share of a tooth is read by eye (common practice)."""
 SOON_DAYS = 30
 """A calibration that runs out within so many days is named already (common practice)."""
 
@@ -75,27 +72,6 @@ def stand_words(stage: str) -> str:
 
 
 @dataclass(frozen=True)
-class Worth:
-    """A value a visit found or left, under the key both share; `doubt` is its expanded uncertainty (k = 2)."""
-
-    key: str
-    label: str
-    kind: str
-    unit: str
-    value: float
-    doubt: float = 0.0
-
-
-@dataclass(frozen=True)
-class Visit:
-    """What one job found at the unit, and what it left, by the keys the two share."""
-
-    job: Job
-    found: Mapping[str, Worth] = field(default_factory=dict)
-    left: Mapping[str, Worth] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
 class Move:
     """A value that is not what it was when the unit left."""
 
@@ -114,36 +90,6 @@ class Comeback:
     again: Job
     days: int
     moved: tuple[Move, ...]
-
-
-def visit(state: JobState) -> Visit:
-    """Return what a job found and left; of trials only the accepted one counts."""
-    worths = [(moment, worth) for stage in state.stages for moment, worth in _worths(stage)]
-    found, left = ({w.key: w for m, w in worths if m == moment} for moment in (FOUND, LEFT_AS))
-    return Visit(state.context.job, found, left)
-
-
-def _worths(stage: StageState) -> Iterator[tuple[str, Worth]]:
-    accepted = stage.accepted
-    for read in (*stage.fields, *(accepted.fields if accepted else ())):
-        entry = read.entry
-        # What is read at several places is compared by what is computed from it.
-        if entry.compares and len(entry.positions) == 1 and read.judged_value is not None:
-            doubt = _doubt(read.gauge, entry.kind)
-            label = entry.sheet_label or entry.label
-            yield entry.moment, Worth(entry.compares, label, entry.kind, entry.unit, read.judged_value, doubt)
-    for computed in (*stage.derived, *(accepted.derived if accepted else ())):
-        derived, value = computed.derived, computed.value
-        if derived.compares and value is not None:
-            doubt = _doubt(computed.trust.gauge if computed.trust else None, derived.kind)
-            label = derived.sheet_label or derived.label
-            yield derived.moment, Worth(derived.compares, label, derived.kind, derived.unit, value, doubt)
-
-
-def _doubt(gauge: Gauge | None, kind: str) -> float:
-    if gauge is None:
-        return EYE_DOUBT if kind == "ratio" else 0.0
-    return expanded_u(reading_u(gauge.resolution, gauge.stated_error))
 
 
 def comeback_pairs(lines: Iterable[JobLine]) -> list[tuple[JobLine, JobLine]]:

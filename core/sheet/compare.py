@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from core.language import tr
 from core.quantities import KINDS, unit_for
+from core.sheet.footnotes import replaced_notes
 from core.sheet.values import Written, choice_label, written, written_reading
 from core.stages.entry import FOUND, LEFT_AS, Entry
 from core.stages.state import DerivedState, FieldState, JobState, StageState
@@ -15,10 +16,11 @@ from core.verdict import Answer, overall
 
 @dataclass(frozen=True)
 class Side:
-    """One half of a row: the value as written and its verdict (None: no limit to answer to)."""
+    """One half of a row: the value as written, its verdict (None: no limit to answer to), and what it replaced."""
 
     value: Written
     answer: Answer | None = None
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ def compare(state: JobState, system: str) -> list[CompareRow]:
     """
     slots: dict[str, _Slot] = {}
     for stage in state.stages:
-        for key, label, moment, side in _sides(stage, system):
+        for key, label, moment, side in _sides(state, stage, system):
             slot = slots.setdefault(key, _Slot())
             slot.label = slot.label or label
             slot.moments |= {moment}
@@ -71,7 +73,7 @@ def compare(state: JobState, system: str) -> list[CompareRow]:
     ]
 
 
-def _sides(stage: StageState, system: str) -> Iterable[tuple[str, str, str, Side | None]]:
+def _sides(state: JobState, stage: StageState, system: str) -> Iterable[tuple[str, str, str, Side | None]]:
     """Yield key, label, moment and value of everything of a stage that belongs on the customer's page."""
     accepted = stage.accepted
     fields = (*stage.fields, *(accepted.fields if accepted else ()))
@@ -79,12 +81,13 @@ def _sides(stage: StageState, system: str) -> Iterable[tuple[str, str, str, Side
         entry = group[0].entry
         if entry.sheet_label and not _is_prose(entry):
             key = entry.compares or f"{stage.stage.key}.{entry.key}"
-            yield key, tr(entry.sheet_label), entry.moment or LEFT_AS, _of_fields(group, system)
-    for state in (*stage.derived, *(accepted.derived if accepted else ())):
-        derived = state.derived
+            yield key, tr(entry.sheet_label), entry.moment or LEFT_AS, _of_fields(state, group, system)
+    for computed in (*stage.derived, *(accepted.derived if accepted else ())):
+        derived = computed.derived
         if derived.sheet_label:
             key = derived.compares or f"{stage.stage.key}.{derived.key}"
-            yield key, tr(derived.sheet_label), derived.moment or LEFT_AS, _of_derived(state, system)
+            notes = _notes(state, [f for f in fields if f.entry.key == derived.gauge_entry], system)
+            yield key, tr(derived.sheet_label), derived.moment or LEFT_AS, _of_derived(computed, notes, system)
 
 
 def by_entry(fields: Iterable[FieldState]) -> list[list[FieldState]]:
@@ -110,20 +113,29 @@ def _is_prose(entry: Entry) -> bool:
     return entry.kind == "text" and not entry.moment
 
 
-def _of_derived(state: DerivedState, system: str) -> Side | None:
-    if state.value is None:
+def _notes(state: JobState, fields: Iterable[FieldState], system: str) -> tuple[str, ...]:
+    """Return a footnote for every reading that stood at these places before, with its place where there are several."""
+    return tuple(
+        tr("{place}: {note}", place=tr(field.position.label), note=note) if field.position.label else note
+        for field in fields
+        for note in replaced_notes(state, field, system)
+    )
+
+
+def _of_derived(computed: DerivedState, notes: tuple[str, ...], system: str) -> Side | None:
+    if computed.value is None:
         return None
-    derived = state.derived
-    answer = state.verdict.answer if state.verdict else None
-    return Side(written(derived.kind, state.value, derived.unit, system), answer)
+    derived = computed.derived
+    answer = computed.verdict.answer if computed.verdict else None
+    return Side(written(derived.kind, computed.value, derived.unit, system), answer, notes)
 
 
-def _of_fields(fields: Sequence[FieldState], system: str) -> Side | None:
+def _of_fields(state: JobState, fields: Sequence[FieldState], system: str) -> Side | None:
     read = [f for f in fields if f.reading is not None]
     if not read:
         return None
     verdicts = [f.verdict for f in read if f.verdict is not None]
-    return Side(_in_one(read, system), overall(verdicts) if verdicts else None)
+    return Side(_in_one(read, system), overall(verdicts) if verdicts else None, _notes(state, fields, system))
 
 
 def _in_one(read: Sequence[FieldState], system: str) -> Written:

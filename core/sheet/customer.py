@@ -12,6 +12,7 @@ from core.language import mark, tr
 from core.sheet.changes import signed_line, since_last_signing
 from core.sheet.compare import CompareRow, Side, compare, texts_for_customer
 from core.sheet.flow import Heading, Marked, bare, table
+from core.sheet.footnotes import Footnotes
 from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.seal import CODE_PT, code
 from core.sheet.style import GRID, HAIRLINE, QUIET, SMALL, STYLES
@@ -36,10 +37,13 @@ CAUTIONS = (
 LABEL_PADDING = 2.5
 """Sets the smaller type of the labels on the line of the values [pt]."""
 LONGEST_NAME, LONGEST_REMARK, MOST_LINES = 90, 400, 6
+MOST_NOTES, MOST_CHANGES = 4, 3
+"""More corrections than these are counted on the customer's page and stand in full in the shop's record."""
 
 
 def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
     """Return the customer's page; everything on it also stands in the shop's record, in full."""
+    notes = Footnotes(parts, MOST_NOTES)
     return [
         *letterhead(parts),
         Spacer(0, 2 * GRID),
@@ -47,7 +51,8 @@ def customer_page(parts: Parts, figure_height: float) -> list[Flowable]:
         Spacer(0, 1.5 * GRID),
         _stages(parts),
         Spacer(0, 2 * GRID),
-        *_found_and_left(parts),
+        *_found_and_left(parts, notes),
+        *notes.flowables(),
         Spacer(0, GRID),
         *_figures(parts, figure_height),
         _advice(parts),
@@ -112,16 +117,16 @@ def _stages(parts: Parts) -> Flowable:
     return table([cells], [parts.width / max(len(stages), 1)] * len(stages), is_lined=False, padding=0)
 
 
-def _found_and_left(parts: Parts) -> list[Flowable]:
+def _found_and_left(parts: Parts, notes: Footnotes) -> list[Flowable]:
     rows = compare(parts.state, parts.system)
     paired = [row for row in rows if row.is_paired]
     found = [row for row in rows if not row.is_paired and row.found]
     left = [row for row in rows if not row.is_paired and row.left]
     flowables: list[Flowable] = []
     if paired:
-        flowables.append(_paired(parts, paired))
+        flowables.append(_paired(parts, notes, paired))
     if found or left:
-        flowables += [Spacer(0, 1.5 * GRID), _side_by_side(parts, found, left)]
+        flowables += [Spacer(0, 1.5 * GRID), _side_by_side(parts, notes, found, left)]
     if not flowables:
         flowables.append(parts.type.paragraph(STYLES.quiet, tr("Nothing has been measured yet.")))
     for label, text in texts_for_customer(parts.state):
@@ -131,17 +136,17 @@ def _found_and_left(parts: Parts) -> list[Flowable]:
     return flowables
 
 
-def _paired(parts: Parts, rows: Sequence[CompareRow]) -> Flowable:
+def _paired(parts: Parts, notes: Footnotes, rows: Sequence[CompareRow]) -> Flowable:
     """Return what has both sides: one row each, found in the middle, left on the right."""
     heads = [parts.type.paragraph(STYLES.subheading, h) for h in ("", tr("What we found"), tr("What we left"))]
     lines: list[list[Flowable]] = [heads]
-    lines += [[parts.small(row.label), _side(parts, row.found), _side(parts, row.left)] for row in rows]
+    lines += [[parts.small(row.label), _side(parts, notes, row.found), _side(parts, notes, row.left)] for row in rows]
     widths = [parts.width * share for share in (0.3, 0.35, 0.35)]
     level = [("TOPPADDING", (0, 1), (0, -1), LABEL_PADDING)]
     return table(lines, widths, padding=1.3, more=level)
 
 
-def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[CompareRow]) -> Flowable:
+def _side_by_side(parts: Parts, notes: Footnotes, found: Sequence[CompareRow], left: Sequence[CompareRow]) -> Flowable:
     """Return what has no counterpart: found on the left half, left on the right half, in one table that may split."""
     heads = [parts.type.paragraph(STYLES.subheading, text) for text in (tr("Also found"), tr("Also left"))]
     blank = Spacer(0, 0)
@@ -149,8 +154,8 @@ def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[Comp
         [heads[0] if found else blank, blank, blank, heads[1] if left else blank, blank],
     ]
     for one, other in zip_longest(found, left):
-        first = [parts.small(one.label), _side(parts, one.found)] if one else [blank, blank]
-        second = [parts.small(other.label), _side(parts, other.left)] if other else [blank, blank]
+        first = [parts.small(one.label), _side(parts, notes, one.found)] if one else [blank, blank]
+        second = [parts.small(other.label), _side(parts, notes, other.left)] if other else [blank, blank]
         lines.append([*first, blank, *second])
     gap = 2 * GRID
     half = (parts.width - gap) / 2
@@ -164,11 +169,12 @@ def _side_by_side(parts: Parts, found: Sequence[CompareRow], left: Sequence[Comp
     return table(lines, widths, is_lined=False, padding=1.3, more=[*ruled, *level])
 
 
-def _side(parts: Parts, side: Side | None) -> Flowable:
+def _side(parts: Parts, notes: Footnotes, side: Side | None) -> Flowable:
     """Return a value in both systems between its mark and the verdict's word."""
     if side is None:
         return Marked(None, parts.quiet("–"))
-    spans: list[str | Span] = [shortened(side.value.own, LONGEST_CELL), *other_units(side.value)]
+    spans: list[str | Span] = [shortened(side.value.own, LONGEST_CELL)]
+    spans += [*dict.fromkeys(notes.add(note) for note in side.notes), *other_units(side.value)]
     if side.answer is not None:
         spans.append(Span("  " + tr(ANSWER_WORDS[side.answer]), colour=QUIET, size_pt=SMALL))
     return Marked(side.answer, parts.type.paragraph(STYLES.body, *spans))
@@ -211,5 +217,5 @@ def _signature(parts: Parts) -> Flowable:
 
 def _changes(parts: Parts) -> list[Flowable]:
     """Return what changed since the last revision."""
-    changes = since_last_signing(parts.state, parts.events)
+    changes = since_last_signing(parts.state, parts.events, [p.photo for p in parts.photos], most=MOST_CHANGES)
     return [parts.type.paragraph(STYLES.quiet, shortened(change, LONGEST_REMARK)) for change in changes]

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
-from core.facts import CardFact, Gauge, Limit
+from core.facts import CardFact, Limit
 from core.language import mark, tr
 from core.quantities import KINDS
-from core.sheet.changes import dated, told
+from core.sheet.changes import dated, since_last_signing, told
 from core.sheet.flow import Heading, Marked, table
 from core.sheet.footnotes import Footnotes
+from core.sheet.gauges import gauges_section
 from core.sheet.parts import LONGEST_CELL, Parts, figures_in_a_row, missing_note, other_units
 from core.sheet.photos import stage_photos
 from core.sheet.rows import Rows
 from core.sheet.style import GRID, STYLES
 from core.sheet.text import Span, shortened
 from core.sheet.trials import begun, trials_table
-from core.sheet.values import choice_label, day, short_day, written, written_gauge, written_limit
+from core.sheet.values import choice_label, day, written, written_limit
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
-from core.stages.entry import GAUGE_USES
 from core.stages.state import StageState
 from core.verdict import ANSWER_WORDS
 
@@ -38,10 +38,11 @@ def record(parts: Parts) -> list[Flowable]:
     """Return the full record, stage by stage, in the order of work."""
     found: list[Flowable] = [_heading(parts, tr("Full record"), "record", 0)]
     found += _intake(parts)
+    found += _changes(parts)
     found += _card(parts)
     for stage in parts.state.stages:
         found += _stage(parts, stage)
-    found += _gauges(parts)
+    found += gauges_section(parts)
     found += _events(parts)
     return [*found, *missing_note(parts)]
 
@@ -122,7 +123,7 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
         found += [Spacer(0, GRID), *figures_in_a_row(parts, stage, shares, FIGURE_HEIGHT)]
         found += rows.flowables(stage.fields, stage.derived)
     if trials:
-        found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage)]
+        found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage, notes)]
     for trial in trials:
         name = mark("Trial {number}, accepted") if trial.is_accepted else mark("Trial {number}")
         found += _sub(parts, tr(name, number=trial.number))
@@ -159,36 +160,6 @@ def _cautions(parts: Parts, stage: StageState) -> list[Flowable]:
     return [Spacer(0, GRID), parts.type.paragraph(STYLES.quiet, lead, text)]
 
 
-def _gauges(parts: Parts) -> list[Flowable]:
-    """Return the gauges the readings were taken with, and the state of their calibration."""
-    context, notes = parts.state.context, Footnotes(parts)
-    used = {r.gauge_id for r in context.readings if r.gauge_id is not None}
-    gauges = [gauge for gauge_id, gauge in context.gauges.items() if gauge_id in used]
-    if not gauges:
-        return []
-    heads = [tr("Gauge"), tr("Use"), tr("Resolution"), tr("Stated error"), tr("Calibrated")]
-    rows: list[list[Flowable]] = [[parts.quiet(text) for text in heads]]
-    rows += [_gauge_row(parts, notes, gauge) for gauge in gauges]
-    made = table(rows, [parts.width * share for share in (0.3, 0.16, 0.15, 0.15, 0.24)], heads=1, padding=1.4)
-    return [CondPageBreak(LEAST_ROOM), _heading(parts, tr("Gauges"), "gauges", 1), made, *notes.flowables()]
-
-
-def _gauge_row(parts: Parts, notes: Footnotes, gauge: Gauge) -> list[Flowable]:
-    calibrated = tr("not on record")
-    if gauge.calibrated_on is not None:
-        calibrated = short_day(gauge.calibrated_on)
-        if gauge.interval_months:
-            calibrated = tr("{day}, every {months} months", day=calibrated, months=gauge.interval_months)
-    resolution = written(gauge.kind, gauge.resolution, "", parts.system).own
-    return [
-        _words(parts, notes, gauge.name),
-        parts.small(tr(GAUGE_USES.get(gauge.use, gauge.use))),
-        parts.small(resolution),
-        parts.small(written_gauge(gauge, parts.system)),
-        parts.small(calibrated),
-    ]
-
-
 def _events(parts: Parts) -> list[Flowable]:
     """Return what happened to the job, oldest first, each as far down the page as it needs."""
     if not parts.events:
@@ -199,4 +170,16 @@ def _events(parts: Parts) -> list[Flowable]:
     ]
     for event in parts.events:
         found += parts.type.flow(STYLES.small, f"{dated(event)}: {told(event)}")
+    return found
+
+
+def _changes(parts: Parts) -> list[Flowable]:
+    """Return all that changed since the last revision was signed; nothing for the first."""
+    changes = since_last_signing(parts.state, parts.events, [printed.photo for printed in parts.photos])
+    if not changes:
+        return []
+    title = tr("What changed since revision {revision}", revision=parts.state.context.job.revision - 1)
+    found: list[Flowable] = [CondPageBreak(LEAST_ROOM), _heading(parts, title, "changes", 1)]
+    for change in changes:
+        found += parts.type.flow(STYLES.small, change)
     return found

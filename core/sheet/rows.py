@@ -7,10 +7,11 @@ from collections.abc import Iterable, Sequence
 from reportlab.platypus import Flowable, Spacer
 
 from core.facts import Limit, Reading
-from core.language import mark, tr
+from core.gauges import doubts_words
+from core.language import tr
 from core.sheet.compare import by_entry
 from core.sheet.flow import table
-from core.sheet.footnotes import Footnotes
+from core.sheet.footnotes import Footnotes, replaced_note
 from core.sheet.parts import LONGEST_CELL, Parts, other_units
 from core.sheet.style import GRID, QUIET, SMALL, STYLES
 from core.sheet.text import NO_BREAK_SPACE, Span, shortened
@@ -127,13 +128,7 @@ class Rows:
 
     def _struck(self, field: FieldState, old: Reading) -> tuple[Span, Span]:
         value = written_reading(field.entry, old, self._parts.system).own
-        after = self._by_replaced.get(old.id)
-        reason = after.reason if after is not None and after.reason else tr("no reason given")
-        sentence = mark("{value}, {when}, was replaced: {reason}")
-        if after is not None and not after.text:
-            sentence = mark("{value}, {when}, was withdrawn: {reason}")
-        when = " · ".join(part for part in (old.person, day_and_time(old.taken_at)) if part)
-        note = self._notes.add(tr(sentence, value=value, when=when, reason=reason))
+        note = self._notes.add(replaced_note(field.entry, old, self._by_replaced.get(old.id), self._parts.system))
         return Span(shortened(value, LONGEST_CELL), colour=QUIET, is_struck=True), note
 
     def _by_line(self, field: FieldState, reading: Reading) -> list[str | Span]:
@@ -141,7 +136,9 @@ class Rows:
         spans: list[str | Span] = []
         if field.gauge is not None:
             error = written_gauge(field.gauge, self._parts.system)
-            spans += [*self._notes.cut(field.gauge.name, LONGEST_NAME), f" {error} · "]
+            doubted = doubts_words(field.doubts)
+            spans += [*self._notes.cut(field.gauge.name, LONGEST_NAME), f" {error}"]
+            spans += [tr(", {doubts}", doubts=doubted), " · "] if doubted else [" · "]
         spans += self._who_when(reading)
         return [*spans, f" · {reading.source}"] if reading.source != "typed" else spans
 
@@ -211,9 +208,11 @@ def _quiet(part: str | Span) -> Span:
 
 
 def _by(field: FieldState) -> tuple[object, ...]:
-    """Return gauge, hand, day and way of a reading: what need not be said again in the row below."""
+    """Return gauge, doubts, hand, day and way of a reading: what need not be said again in the row below."""
     reading = field.reading
-    return () if reading is None else (field.gauge, reading.person, short_day(reading.taken_at), reading.source)
+    if reading is None:
+        return ()
+    return field.gauge, field.doubts, reading.person, short_day(reading.taken_at), reading.source
 
 
 def _is_long(group: Sequence[FieldState]) -> bool:

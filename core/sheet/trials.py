@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from core.language import tr
 from core.sheet.flow import Marked, table
+from core.sheet.footnotes import Footnotes, replaced_notes
 from core.sheet.parts import LONGEST_CELL, Parts
 from core.sheet.style import GRID, STYLES
 from core.sheet.text import Span, shortened
@@ -24,20 +25,20 @@ def begun(stage: StageState) -> list[TrialState]:
     return [t for t in stage.trials if any(f.reading is not None or f.superseded for f in t.fields)]
 
 
-def trials_table(parts: Parts, stage: StageState) -> list[Flowable]:
+def trials_table(parts: Parts, stage: StageState, notes: Footnotes) -> list[Flowable]:
     """Return the trials as columns, a few at a time; entries read at many places are left to the rows below."""
     trials = begun(stage)
     found: list[Flowable] = []
     for start in range(0, len(trials), SIDE_BY_SIDE):
-        found += [_block(parts, stage, trials[start : start + SIDE_BY_SIDE]), Spacer(0, GRID)]
+        found += [_block(parts, stage, trials[start : start + SIDE_BY_SIDE], notes), Spacer(0, GRID)]
     return found
 
 
-def _block(parts: Parts, stage: StageState, trials: Sequence[TrialState]) -> Flowable:
+def _block(parts: Parts, stage: StageState, trials: Sequence[TrialState], notes: Footnotes) -> Flowable:
     rows: list[list[Flowable]] = [[parts.quiet(""), *(_head(parts, trial) for trial in trials)]]
     for index, field in enumerate(trials[0].fields):
         if len(field.entry.positions) == 1 and field.entry.key != stage.stage.accept:
-            cells = [_field(parts, trial.fields[index]) for trial in trials]
+            cells = [_field(parts, trial.fields[index], notes) for trial in trials]
             rows.append([parts.small(tr(field.entry.label)), *cells])
     for index, derived in enumerate(trials[0].derived):
         cells = [_derived(parts, trial.derived[index]) for trial in trials]
@@ -54,11 +55,12 @@ def _head(parts: Parts, trial: TrialState) -> Flowable:
     return Marked(trial.verdict.answer, parts.type.paragraph(STYLES.small, words, *more))
 
 
-def _field(parts: Parts, field: FieldState) -> Flowable:
+def _field(parts: Parts, field: FieldState, notes: Footnotes) -> Flowable:
+    marks = [notes.add(note) for note in replaced_notes(parts.state, field, parts.system)]
     if field.reading is None:
-        return _cell(parts, "–", None)
+        return _cell(parts, "–", None, marks)
     own = written_reading(field.entry, field.reading, parts.system).own
-    return _cell(parts, shortened(own, LONGEST_CELL // 2), field.verdict)
+    return _cell(parts, shortened(own, LONGEST_CELL // 2), field.verdict, marks)
 
 
 def _derived(parts: Parts, state: DerivedState) -> Flowable:
@@ -68,6 +70,6 @@ def _derived(parts: Parts, state: DerivedState) -> Flowable:
     return _cell(parts, written(derived.kind, state.value, derived.unit, parts.system).own, state.verdict)
 
 
-def _cell(parts: Parts, text: str, verdict: Verdict | None) -> Flowable:
+def _cell(parts: Parts, text: str, verdict: Verdict | None, marks: Sequence[Span] = ()) -> Flowable:
     answer = verdict.answer if verdict is not None else None
-    return Marked(answer, parts.type.paragraph(STYLES.small, text))
+    return Marked(answer, parts.type.paragraph(STYLES.small, text, *marks))

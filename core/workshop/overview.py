@@ -11,17 +11,16 @@ from pathlib import Path
 from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measured
 from core.facts import Gauge, JobLine
 from core.gauges import day_of
+from core.history import Visit, visit
 from core.overview import (
     BackupStanding,
     Comeback,
     Overview,
-    Visit,
     WaitingJob,
     calibrations_due,
     comeback,
     comeback_pairs,
     longest_first,
-    visit,
     waiting_job,
     without_pin,
 )

@@ -105,10 +105,78 @@ def test_what_changed_since_the_last_revision_is_on_both_copies(told: Any, print
         words = read(printed(told.state, copy=copy, events=REOPENED))
         assert "Reopened: name misspelt" in words
         assert "Corrected customer: “Brakwater” became “Brackwater”." in words
-        assert "Entered anew: Fill, Oil filled." in words
+        assert "Changed: Fill, Oil filled, from 1.15 qt to 1.2 L." in words
         assert "revision 2" in words
     for said in ("Opened.", "Signed as revision 1.", "fingerprint ab12", "audited: result: good"):
         assert said in words
+
+
+def test_every_sort_of_change_is_told_apart(told: Any, printed: Any, read: Any) -> None:
+    told.job = replace(told.job, revision=2, reopen_reason="name misspelt")
+    later = datetime(2031, 5, 8, 9, 0)
+    told.take("teardown", "note", 0, "It whined before.", taken_at=later)
+    told.take("backlash", "backlash@at_000", 1, "0.09", taken_at=later)
+    told.take("housing_prep", "washed", 0, "", taken_at=later)
+    # A reading put right twice after the reopening is one change.
+    told.take("fill", "oil_volume", 0, "1.3 L", taken_at=later)
+    told.take("fill", "oil_volume", 0, "1.25 L", taken_at=later)
+    words = read(printed(told.state, events=REOPENED))
+    heading = words.index("What changed since revision 1")
+    for said in (
+        "Added: Teardown, Note: It whined before.",
+        "Changed: Backlash, Backlash, 0°, trial 1, from 0.07 mm to 0.09 mm; Fill, Oil filled, from 1.15 qt to 1.25 L.",
+        "Taken back: Housing prep, Washed and dried after grinding, which was yes.",
+    ):
+        assert words.count(said) == 2
+        assert words.rindex(said) > heading
+
+
+def test_many_changes_are_counted_on_the_customers_page_and_named_in_the_record(
+    told: Any, printed: Any, read: Any
+) -> None:
+    told.job = replace(told.job, revision=2, reopen_reason="measured again")
+    for at in range(0, 360, 45):
+        told.take("backlash", f"backlash@at_{at:03d}", 1, "0.09", taken_at=datetime(2031, 5, 8, 9, 0))
+    words = read(printed(told.state, copy="customer", events=REOPENED))
+    assert "and 5 more." in words
+    assert "315°, trial 1, from" not in words
+    assert "315°, trial 1, from" in read(printed(told.state, events=REOPENED))
+
+
+def test_a_corrected_value_has_its_footnote_on_both_copies(told: Any, printed: Any, read: Any) -> None:
+    told.take("fill", "oil_volume", 0, "1.2 L", replaces=told.readings[-1].id, reason="read the vessel again")
+    wrong = told.take("backlash", "backlash@at_000", 1, "0.9")
+    told.take("backlash", "backlash@at_000", 1, "0.07", replaces=wrong.id, reason="decimal point slipped")
+    for copy in ("customer", "shop"):
+        words = read(printed(told.state, copy=copy))
+        assert "was replaced: read the vessel again" in words
+        assert "0°: 0.900 mm, Tam Ollerby" in words
+        assert "was replaced: decimal point slipped" in words
+
+
+def test_more_corrections_than_the_customers_page_has_room_for_are_named_in_the_record(
+    told: Any, printed: Any, read: Any
+) -> None:
+    for n in range(9):
+        told.take("fill", "oil_volume", 0, f"1.{n + 2} L", replaces=told.readings[-1].id, reason=f"poured off {n}")
+    pdf = printed(told.state, copy="customer")
+    assert len(PdfReader(BytesIO(pdf)).pages) == 1
+    words = read(pdf)
+    assert "poured off 3" in words
+    assert "poured off 8" not in words
+    assert "More readings were corrected; every one of them stands in the shop's record." in words
+    assert "poured off 8" in read(printed(told.state))
+
+
+def test_a_replaced_reading_of_a_trial_is_marked_where_trials_stand_side_by_side(
+    told: Any, printed: Any, read: Any
+) -> None:
+    before = next(r for r in told.readings if (r.stage, r.entry, r.trial) == ("preload", "torque_forward", 2))
+    told.take("preload", "torque_forward", 2, "0.62", replaces=before.id, reason="read it again")
+    words = read(printed(told.state))
+    assert "Turning torque, forward 0.05 N·m 0.62 N·m1" in words
+    # Once on the first page, once under the stage: beside trials and rows it is one footnote.
+    assert words.count("was replaced: read it again") == 2
 
 
 def test_a_job_just_opened_prints_and_says_it_is_a_draft(bench: Any, printed: Any, read: Any) -> None:
