@@ -19,6 +19,7 @@ from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
 from app.keeping.keeper import Keeper
 from app.message_line import MessageLine
+from app.owner.page import OwnerPage
 from app.others import Others, told
 from app.people.at_bench import AtBench
 from app.settings import SCHEMES, TEXT_SCALES, Settings
@@ -56,6 +57,7 @@ class Window(QMainWindow):
         self.bench = BenchPage(workshop, settings, run=self.tasks.run)
         self.shop = ShopPage(workshop, self._person, self.keeper)
         self.calculators = CalculatorsPage()
+        self.owner = OwnerPage(workshop, self.tasks.run, self._backup_folder)
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._warned_of: list[str] = []
@@ -70,7 +72,7 @@ class Window(QMainWindow):
 
     def _lay_out(self) -> None:
         self.pages = QStackedWidget()
-        for page in (self.desk, self.new_job, self.bench, self.shop, self.calculators):
+        for page in (self.desk, self.new_job, self.bench, self.shop, self.calculators, self.owner):
             self.pages.addWidget(page)
         whole = QWidget()
         column = QVBoxLayout(whole)
@@ -90,6 +92,7 @@ class Window(QMainWindow):
         self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
         self._action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
         self._action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
+        self._action(go, tr("&Owner's page: what waits, comebacks, charts"), "Ctrl+Shift+O", self.show_owner)
         go.addSeparator()
         self._action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
@@ -145,6 +148,8 @@ class Window(QMainWindow):
         self.at_bench.said.connect(self._seat_name)
         self.at_bench.people_wanted.connect(self.show_people)
         self.shop.changed.connect(self.at_bench.refresh)
+        self.owner.job_wanted.connect(self.open_job)
+        self.owner.shelf_wanted.connect(self.show_on_shelf)
         self.tasks.started.connect(self._working)
         self.keeper.damaged.connect(self._damaged)
         self.others.wrote.connect(self._others_wrote)
@@ -174,6 +179,15 @@ class Window(QMainWindow):
         self._turn_to(self.calculators)
 
     @Slot()
+    def show_owner(self) -> None:
+        self._turn_to(self.owner)
+
+    @Slot(str, int)
+    def show_on_shelf(self, section: str, thing_id: int) -> None:
+        self._turn_to(self.shop)
+        self.shop.show_thing(section, thing_id)
+
+    @Slot()
     def show_cards(self) -> None:
         self._turn_to(self.shop)
         self.shop.write_card()
@@ -199,6 +213,9 @@ class Window(QMainWindow):
 
     def _person(self) -> str:
         return self.settings.person
+
+    def _backup_folder(self) -> str:
+        return self.settings.backup_folder
 
     @Slot(object)
     def _others_wrote(self, changes: Changes) -> None:
@@ -260,6 +277,7 @@ class Window(QMainWindow):
             theme.apply(app, self.settings.scheme, self.settings.text_scale)
         self.bench.theme_changed()
         self.calculators.theme_changed()
+        self.owner.theme_changed()
 
     # -- paper ---------------------------------------------------------------------------------------------------
 

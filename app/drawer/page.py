@@ -6,7 +6,7 @@ from collections.abc import Callable
 from functools import cached_property
 from typing import TypeVar
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
 
 from app.drawer.cards import CardsSection
@@ -129,6 +129,15 @@ class ShopPage(QWidget):
         self._sections.setCurrentWidget(section)
         for push in self._chooser.buttons():
             push.setChecked(push.objectName() == section.objectName())
+
+    def show_thing(self, name: str, thing_id: int) -> None:
+        """Turn to a section by its name, and choose the thing of this id in its list."""
+        section = getattr(self, name)
+        self.show_section(section)
+        ids = [getattr(row, "id", None) for row in section.list.rows_model.rows]
+        if thing_id in ids:
+            section.list.choose(ids.index(thing_id))
+        section.list.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def person_changed(self) -> None:
         """Show what the one who is at the bench now may do."""
