@@ -149,7 +149,7 @@ class SearchVerbs(UnitOfWork):
         self._bring_search_up_to_date()
         question = _for_file(asked) if self._search_is_in_file else _for_server(asked)
         wanted = text(_FOUND[self._search_is_in_file]).bindparams(bindparam("asked", question))
-        return tables.job.c.id.in_(wanted)  # type: ignore[arg-type]
+        return tables.job.c.id.in_(wanted)
 
     @property
     def _search_is_in_file(self) -> bool:

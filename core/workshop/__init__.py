@@ -13,15 +13,18 @@ from core.workshop.cards import Cards
 from core.workshop.drawer import Drawer
 from core.workshop.exchange import Exchange
 from core.workshop.gauges import Gauges
-from core.workshop.jobs import JobRow, Jobs
+from core.workshop.history import Histories
+from core.workshop.jobs import FoundJobs, JobRow, Jobs
 from core.workshop.overview import Overviews
 from core.workshop.paper import Paper
 from core.workshop.people import People
 from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 
-__all__ = ["Changes", "JobRow", "Workshop", "utc_now"]
+__all__ = ["Changes", "FoundJobs", "JobRow", "Workshop", "utc_now"]
 
 
-class Workshop(Backups, ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Bench, Photos, Overviews, Paper, Exchange):
+class Workshop(
+    Backups, ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Histories, Bench, Photos, Overviews, Paper, Exchange
+):
     """What can be done with one logbook."""

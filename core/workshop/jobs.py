@@ -18,6 +18,9 @@ from core.stages.entry import Remark
 from core.verdict import Answer
 from core.workshop.base import Base, context_for
 
+MOST_SHOWN = 200
+"""So many jobs a search returns unless it is asked for more or fewer."""
+
 
 @dataclass(frozen=True)
 class JobRow:
@@ -29,15 +32,43 @@ class JobRow:
     touched_at: datetime
 
 
+@dataclass(frozen=True)
+class FoundJobs:
+    """The rows a search shows, and how many jobs it found altogether."""
+
+    rows: tuple[JobRow, ...]
+    count: int
+
+
 class Jobs(Base):
     """What can be done with jobs."""
 
-    def find_jobs(self, text: str = "") -> list[JobRow]:
-        """Return the jobs a search finds, the last touched first."""
+    def search_jobs(self, text: str = "", most: int = MOST_SHOWN) -> FoundJobs:
+        """Return the first jobs a search finds, and how many there are.
+
+        Parameters
+        ----------
+        text : str
+            As typed; "" finds every job.
+        most : int
+            Most jobs to judge and return: only what is shown is worth the time.
+
+        Returns
+        -------
+        FoundJobs
+            What is called exactly so first, then the newest; without a text the last touched first.
+        """
         with self._logbook.look() as work:
             gauges = work.gauges()
-            rows = [self._row(work, job, gauges) for job in work.jobs(text)]
-        return sorted(rows, key=lambda row: row.touched_at, reverse=True)
+            rows = [self._row(work, job, gauges) for job in work.jobs(text, most)]
+            count = len(rows) if len(rows) < most else work.count_jobs(text)
+        if not text.strip():
+            rows.sort(key=lambda row: row.touched_at, reverse=True)
+        return FoundJobs(tuple(rows), count)
+
+    def find_jobs(self, text: str = "") -> list[JobRow]:
+        """Return the jobs a search finds, the last touched first."""
+        return sorted(self.search_jobs(text).rows, key=lambda row: row.touched_at, reverse=True)
 
     def _row(self, work: Work, job: Job, gauges: Sequence[Gauge]) -> JobRow:
         state = evaluate_job(context_for(work, job, gauges))
@@ -69,7 +100,7 @@ class Jobs(Base):
                 offered = "" if draft.card_id is None else work.card(draft.card_id).text("tooth_counts")
                 remarks += tooth_remarks(gear, pinion, tag if isinstance(tag, float) else None, offered)
             if isinstance(read.get("serial"), str):
-                remarks += _visits_before(work.jobs_of_unit(str(read["serial"])))
+                remarks += _known_unit(work, str(read["serial"]))
         return remarks
 
     def new_job(self, draft: JobDraft, person: str = "") -> Job:
@@ -130,8 +161,19 @@ class Jobs(Base):
         return job
 
 
-def _visits_before(jobs: Sequence[Job]) -> list[Remark]:
-    if not jobs:
-        return []
-    numbers = ", ".join(job.number for job in jobs)
-    return [Remark(tr("This unit was here before: job {numbers}.", numbers=numbers))]
+def _known_unit(work: Work, serial: str) -> list[Remark]:
+    """Say whether the unit was here before, or whether one was whose serial number is easily taken for this one."""
+    jobs = work.jobs_of_unit(serial)
+    if jobs:
+        numbers = ", ".join(job.number for job in jobs)
+        return [Remark(tr("This unit was here before: job {numbers}.", numbers=numbers))]
+    return [
+        Remark(
+            tr(
+                "Unit {known} was here before and is spelt almost the same. Is it the same unit? Then type {known}.",
+                known=known,
+            ),
+            is_warning=True,
+        )
+        for known in work.units_like(serial)
+    ]
