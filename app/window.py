@@ -19,8 +19,8 @@ from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
 from app.keeping.keeper import Keeper
 from app.message_line import MessageLine
-from app.owner.page import OwnerPage
 from app.others import Others, told
+from app.owner.page import OwnerPage
 from app.people.at_bench import AtBench
 from app.settings import SCHEMES, TEXT_SCALES, Settings
 from app.sheets import default_folder, make_folder, sheet_name
