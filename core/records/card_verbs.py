@@ -65,10 +65,10 @@ class CardVerbs(UnitOfWork):
 
     def newest_card(self, family: str) -> SpecCard | None:
         """Return the newest revision of a family's card, None where it has none yet."""
-        revisions = self.card_revisions(family)
+        revisions = self.revisions_of_card(family)
         return self.card(revisions[0].id) if revisions else None
 
-    def card_revisions(self, family: str) -> list[CardRevision]:
+    def revisions_of_card(self, family: str) -> list[CardRevision]:
         """Return the revisions of a family's card, the newest first; none where there is no such family."""
         revision, card = tables.spec_revision, tables.spec_card
         rows = self._rows(

@@ -7,10 +7,10 @@ from collections.abc import Callable, Sequence
 import pytest
 
 from core.errors import InputError, NotFoundError
-from core.facts import CardFact, Job, Limit, SpecCard
+from core.facts import CardFact, CardRevision, Job, Limit, SpecCard
 from core.records import Logbook, Work
 
-from .conftest import FACTS, LIMITS
+from .conftest import FACTS, LIMITS, NOW
 
 
 def test_a_card_comes_back_as_it_went_in(logbook: Logbook) -> None:
@@ -45,6 +45,19 @@ def test_a_job_stays_with_the_revision_it_began_with(work: Work, job: Job) -> No
 def test_cards_are_not_read_twice(work: Work, add_job: Callable[..., Job]) -> None:
     jobs = [add_job(str(number)) for number in range(3)]
     assert len({id(job.card) for job in jobs}) == 1
+
+
+def test_the_revisions_of_a_card_the_newest_first(work: Work) -> None:
+    assert work.revisions_of_card("Orrin B") == []
+    assert work.newest_card("Orrin B") is None
+    first = work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam")
+    work.add_card_revision("Alder 2", LIMITS, FACTS, "Tam")
+    second = work.add_card_revision("orrin  b", [], FACTS, "Jory")
+    assert work.revisions_of_card("ORRIN B") == [
+        CardRevision(second.id, "Orrin B", 2, NOW, "Jory"),
+        CardRevision(first.id, "Orrin B", 1, NOW, "Tam"),
+    ]
+    assert work.newest_card(" orrin b ") == second
 
 
 @pytest.mark.parametrize("missing", [0, -1, 99, 2**63, 10**40])
