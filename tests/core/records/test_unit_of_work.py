@@ -11,13 +11,14 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
 from core.errors import InputError, RuleError
 from core.facts import Shop
-from core.records import Logbook, open_logbook
+from core.records import Logbook, open_logbook, tables
 from core.records.logbook import utc_now
 
-from .conftest import FACTS, LIMITS, new_job, new_reading
+from .conftest import FACTS, LIMITS, NOW, new_job, new_reading
 
 
 def test_what_is_not_committed_never_happened(logbook: Logbook) -> None:
@@ -146,3 +147,41 @@ def test_facts_outlive_the_unit_of_work_and_the_logbook(logbook: Logbook) -> Non
     logbook.close()
     assert job.card.limits["backlash"].high == 0.10
     assert job.card.ring_gear_side == "left"
+
+
+# -- the clock ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("minutes", "is_taken"), [(0, True), (-4, True), (-6, False), (-60 * 24 * 365, False)])
+def test_a_clock_that_went_backwards_writes_nothing(logbook: Logbook, minutes: int, is_taken: bool) -> None:
+    with logbook.work(by="Tam") as work:
+        work.add_person("Tam")
+        work.commit()
+    logbook._clock = lambda: NOW + timedelta(minutes=minutes)
+    try:
+        with logbook.work(by="Tam") as work:
+            work.add_person("Jory")
+            work.commit()
+    except RuleError as error:
+        assert not is_taken
+        assert "but the last entry in the logbook is from 2026-03-02 08:00" in error.message
+        assert "Set the clock" in error.remedy
+    with logbook.look() as work:
+        assert len(work.people()) == (2 if is_taken else 1)
+    assert logbook.verify().findings == ()
+
+
+def test_the_trail_says_who_did_what_at_which_bench(logbook: Logbook) -> None:
+    with logbook.work(by="Tam Ollerby", doing="add_person") as work:
+        work.add_person("Jory Pell")
+        work.commit()
+    with logbook.look() as work:
+        (entry,) = work._rows(select(tables.trail))
+    assert (entry.person, entry.doing, entry.bench) == ("Tam Ollerby", "add_person", logbook.bench)
+    assert (entry.what, entry.in_table, entry.row_id) == ("added", "person", 1)
+    assert '"name":"Jory Pell"' in entry.content
+
+
+def test_two_openings_of_one_logbook_are_two_benches(logbook: Logbook) -> None:
+    with open_logbook(logbook.place) as other:
+        assert other.bench != logbook.bench
