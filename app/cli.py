@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from app import backup_cli, calc_cli, exchange_cli, overview_cli, verify_cli
+from app import backup_cli, calc_cli, card_cli, exchange_cli, history_cli, overview_cli, verify_cli
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -62,7 +62,9 @@ def _parser() -> argparse.ArgumentParser:
 
     backup_cli.add_to(commands)
     calc_cli.add_to(commands)
+    card_cli.add_to(commands)
     exchange_cli.add_to(commands)
+    history_cli.add_to(commands)
     overview_cli.add_to(commands)
     verify_cli.add_to(commands)
     return parser

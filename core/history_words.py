@@ -47,7 +47,7 @@ def _signed(kind: str, change: float, unit: str) -> str:
 def doubt_words(wear: Wear, units: str) -> str:
     """Say whether the gauges of both readings can tell them apart."""
     if wear.doubt is None:
-        return tr("not both with a gauge named, so nobody can say how sure this is")
+        return tr("not both name a gauge, so how sure it is cannot be said")
     kind, unit = width_of(wear.found.kind, _unit(wear.found, units))
     doubt = show(kind, wear.doubt, unit)
     if wear.is_within_doubt:
@@ -55,21 +55,16 @@ def doubt_words(wear: Wear, units: str) -> str:
     return tr("more than the gauges can be wrong (±{doubt})", doubt=doubt)
 
 
-def wear_words(wear: Wear, units: str) -> str:
-    """Say what a value did between two visits.
+def since_before_words(wear: Wear, units: str) -> str:
+    """Say what a value did since the visit before, and whether that means anything.
 
     Examples
     --------
     >>> left, found = (Worth("backlash_mean", "Mean backlash", "length", "mm", v, 0.01) for v in (0.08, 0.12))
-    >>> wear_words(Wear(left, found, 730, 0.014), "metric")
-    '+0.040 mm in 730 days, more than the gauges can be wrong (±0.014 mm)'
+    >>> since_before_words(Wear(left, found, 730, 0.014), "metric")
+    '+0.040 mm, more than the gauges can be wrong (±0.014 mm)'
     """
-    return tr(
-        "{change} in {days}, {doubt}",
-        change=change_words(wear, units),
-        days=days_words(wear.days),
-        doubt=doubt_words(wear, units),
-    )
+    return tr("{change}, {doubt}", change=change_words(wear, units), doubt=doubt_words(wear, units))
 
 
 # -- readings that were replaced ---------------------------------------------------------------------------------------
@@ -264,7 +259,7 @@ def _table(visit: UnitVisit, followed: Sequence[Worth], units: str) -> Iterator[
                 tr(worth.label),
                 shown(visit.visit.found.get(worth.key), units),
                 shown(visit.visit.left.get(worth.key), units),
-                "" if wear is None else wear_words(wear, units),
+                "" if wear is None else since_before_words(wear, units),
             )
         )
     widths = [max(len(row[column]) for row in rows) for column in range(3)]
