@@ -36,6 +36,8 @@ def _ground(c: Colours, px: Callable[[float], int]) -> str:
     QWidget {{ color: {c.ink}; }}
     QMainWindow, QScrollArea, QScrollArea > QWidget > QWidget, QWidget[role="page"] {{ background: {c.ground}; }}
     QScrollArea {{ border: none; }}
+    QScrollArea[role="reading"] {{ border-left: 3px solid transparent; }}
+    QScrollArea[role="reading"]:focus {{ border-left: 3px solid {c.accent}; }}
     QToolTip {{ color: {c.ink}; background: {c.raised}; border: 1px solid {c.quiet}; padding: {px(4)}px; }}
     QLabel {{ background: transparent; }}
     """
