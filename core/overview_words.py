@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from core.charts import FamilyChart
+from core.charts import FamilyChart, grouped
 from core.gauges import day_of, days_words, standing_words
 from core.language import mark, tr
 from core.mechanics.control_chart import (
@@ -28,13 +28,13 @@ WHAT_LIMITS_SAY = mark(
     "The limits of the card say what is allowed; the control limits say what this shop usually does."
 )
 RULES = {
-    BEYOND: mark("beyond a control limit"),
-    JUMP: mark("a jump"),
-    ONE_SIDE: mark("in a run on one side"),
-    TREND_RULE: mark("in a drift"),
-    TWO_OF_THREE: mark("near a control limit again"),
+    BEYOND: mark("beyond"),
+    JUMP: mark("jump"),
+    ONE_SIDE: mark("one side"),
+    TREND_RULE: mark("drift"),
+    TWO_OF_THREE: mark("near limit"),
 }
-"""What is said of a point a signal is about."""
+"""What is said, in a word or two, of a point a signal is about."""
 
 
 def shown(kind: str, value: float, units: str, unit: str = "") -> str:
@@ -78,11 +78,11 @@ def first_words(overview: Overview) -> str:
     )
 
 
-def moved_words(comeback: Comeback, units: str) -> str:
-    """Say which values are not what they were when the unit left."""
+def moved_lines(comeback: Comeback, units: str) -> list[str]:
+    """Say which values are not what they were when the unit left, one a line."""
     if not comeback.moved:
-        return tr("Nothing moved by more than the gauges can tell, as far as it was measured.")
-    return "; ".join(
+        return [tr("Nothing moved by more than the gauges can tell, as far as it was measured.")]
+    return [
         tr(
             "{what}: left {left}, found {found}",
             what=tr(move.label),
@@ -90,7 +90,12 @@ def moved_words(comeback: Comeback, units: str) -> str:
             found=shown(move.kind, move.found, units, move.unit),
         )
         for move in comeback.moved
-    )
+    ]
+
+
+def moved_words(comeback: Comeback, units: str) -> str:
+    """Say in one line which values are not what they were when the unit left."""
+    return "; ".join(moved_lines(comeback, units))
 
 
 # -- what to see to ----------------------------------------------------------------------------------------------------
@@ -170,6 +175,23 @@ def chart_sentences(chart: FamilyChart, units: str) -> Iterator[str]:
     yield tr(WHAT_LIMITS_SAY)
 
 
+def group_sentences(chart: FamilyChart, by: str, units: str) -> Iterator[str]:
+    """Say how much each person or gauge usually reads, where there is more than one to compare."""
+    groups = grouped(chart.points, by)
+    for group in groups if len(groups) > 1 else ():
+        mean = value_words(chart, group.mean, units)
+        if len(group.points) == 1:
+            yield tr("{letter}: {name}, 1 job, {mean}", letter=group.letter, name=group.name, mean=mean)
+        else:
+            yield tr(
+                "{letter}: {name}, {count} jobs, on average {mean}",
+                letter=group.letter,
+                name=group.name,
+                count=len(group.points),
+                mean=mean,
+            )
+
+
 def _limit_sentences(chart: FamilyChart, limits: Limits, units: str) -> Iterator[str]:
     control = chart.chart
     if limits.high == limits.low:
@@ -245,6 +267,11 @@ _PATTERNS = {
 
 
 def point_words(chart: FamilyChart, at: int) -> str:
-    """Say what is unusual at one point; "" where nothing is."""
+    """Say in a few words what is unusual at one point; "" where nothing is."""
     rules = dict.fromkeys(signal.rule for signal in chart.chart.signals if at in signal.points)
     return ", ".join(tr(RULES[rule]) for rule in rules)
+
+
+def point_sentences(chart: FamilyChart, at: int, units: str) -> str:
+    """Say in sentences what is unusual at one point; "" where nothing is."""
+    return " ".join(signal_words(chart, signal, units) for signal in chart.chart.signals if at in signal.points)

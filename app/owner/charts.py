@@ -19,7 +19,7 @@ from app.widgets.figure_view import FigureView
 from app.widgets.sentences import say, words
 from core.charts import BY, BY_PERSON, QUANTITIES, FamilyChart, grouped
 from core.language import tr
-from core.overview_words import chart_sentences
+from core.overview_words import chart_sentences, group_sentences
 from core.workshop import Workshop
 
 LEAST_DIGITS = 150
@@ -62,7 +62,11 @@ class ChartsSection(QWidget):
         left.addWidget(self.figure)
         left.addLayout(self._told)
         left.addStretch(1)
-        self.panes = Panes(Scrolled(drawn), self.points, LEAST_DIGITS, wide=(1, 1), narrow=(3, 2))
+        # It takes the keyboard, so that the arrows reach what is below and the chart can be listened to.
+        self.reading = Scrolled(drawn)
+        self.reading.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        theme.give_role(self.reading, "reading")
+        self.panes = Panes(self.reading, self.points, LEAST_DIGITS, wide=(6, 7), narrow=(3, 2))
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2 * GRID)
@@ -110,12 +114,12 @@ class ChartsSection(QWidget):
             made.put({**first, **{key: value for key, value in before.items() if value}, "family": read.family})
             made.fields["family"].changed.connect(self._choose_family)
             made.changed.connect(self.draw)
-            made.handed_in.connect(self._into_points)
+            made.handed_in.connect(self._into_chart)
         self._column.replaceWidget(self.form, made)
         self.form.hide()
         self.form.deleteLater()
         self.form = made
-        QWidget.setTabOrder(made, self.points)
+        QWidget.setTabOrder(self.reading, self.points)
         if made.fields:
             self.setFocusProxy(made.fields["family"])
         if had_keyboard and made.fields:
@@ -143,9 +147,11 @@ class ChartsSection(QWidget):
 
         by, units = self.form.values()["by"], self._read.units
         drawing = family_chart_figure(chart, by, theme.current().figure_palette(), units=units)
-        sentences = list(chart_sentences(chart, units))
+        sentences = [*chart_sentences(chart, units), *group_sentences(chart, by, units)]
         name = tr("Chart of {family}: {quantity}", family=chart.family, quantity=tr(chart.quantity.label))
         self.figure.show_figure(as_svg(drawing), name, " ".join(sentences))
+        self.reading.setAccessibleName(name)
+        self.reading.setAccessibleDescription(" ".join(sentences))
         self._tell(sentences, len(chart.chart.signals))
         self.points.show_rows(point_rows(chart, grouped(chart.points, by), by, units), point_key)
 
@@ -160,8 +166,8 @@ class ChartsSection(QWidget):
             label.setProperty("tone", "uncertain" if at < signals else "")
             self._told.addWidget(label)
 
-    def _into_points(self) -> None:
-        self.points.setFocus(Qt.FocusReason.TabFocusReason)
+    def _into_chart(self) -> None:
+        self.reading.setFocus(Qt.FocusReason.TabFocusReason)
 
     def _want(self, row: PointRow | None) -> None:
         if row is not None:

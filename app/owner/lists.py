@@ -11,7 +11,15 @@ from core.charts import BY_PERSON, FamilyChart, Group, Point
 from core.gauges import day_of, doubts_words
 from core.language import mark, tr
 from core.overview import Comeback, WaitingJob, stand_words
-from core.overview_words import TODO_WORDS, Todo, moved_words, point_words, untouched_words, value_words
+from core.overview_words import (
+    TODO_WORDS,
+    Todo,
+    moved_words,
+    point_sentences,
+    point_words,
+    untouched_words,
+    value_words,
+)
 
 NOTHING = "–"
 
@@ -81,6 +89,7 @@ class PointRow:
     person: str
     gauge: str
     unusual: str
+    unusual_spoken: str
 
 
 def point_rows(chart: FamilyChart, groups: tuple[Group, ...], by: str, units: str) -> list[PointRow]:
@@ -102,6 +111,7 @@ def _point_row(chart: FamilyChart, at: int, letter: str, by: str, units: str) ->
         _lettered(point.person or NOTHING, letter if is_by_person else ""),
         _lettered(gauge, "" if is_by_person else letter),
         point_words(chart, at),
+        point_sentences(chart, at, units),
     )
 
 
@@ -114,8 +124,10 @@ def _change(chart: FamilyChart, at: int, units: str) -> str:
     now, before = chart.points[at].value, chart.points[at - 1].value if at else None
     if now is None or before is None:
         return ""
-    step = value_words(chart, abs(now - before), units)
-    return f"+{step}" if now > before else f"−{step}" if now < before else step
+    # Rounded far below any gauge: what was read alike did not change.
+    step = round(now - before, 9)
+    sign = "+" if step > 0 else "−" if step < 0 else ""
+    return sign + value_words(chart, abs(step), units)
 
 
 def _of(name: str) -> Callable[[Any], str]:
@@ -129,7 +141,7 @@ POINT_COLUMNS = (
     Column(mark("Change"), _of("change"), is_number=True),
     Column(mark("Read by"), _of("person")),
     Column(mark("Gauge"), _of("gauge")),
-    Column(mark("What is unusual"), _of("unusual"), stretches=True),
+    Column(mark("Unusual"), _of("unusual"), _of("unusual_spoken"), stretches=True),
 )
 
 

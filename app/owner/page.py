@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
 
 from app.jobs.form import button, unsaid
 from app.jobs.latest import Latest, Run
+from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
 from app.owner.charts import ChartsSection
+from app.owner.comeback import ComebackPanel
 from app.owner.lists import (
     TODO_COLUMNS,
     WAITING_COLUMNS,
@@ -34,11 +36,12 @@ from core.overview_words import (
     backup_words,
     counts_words,
     first_words,
-    moved_words,
     todos,
 )
 from core.workshop import Workshop
 
+LEAST_DIGITS = 150
+"""So many digits must fit across the page before what moved stands beside the comebacks."""
 SECTIONS = (
     ("jobs", mark("Open jobs")),
     ("comebacks", mark("Comebacks")),
@@ -73,11 +76,11 @@ class OwnerPage(QWidget):
         self._ask = Latest(run)
         self.first = NextThing()
         self.first.show_sentence(tr("Looking through the logbook …"))
-        self.counts, self.backup, self.moved = words(role="body"), words(role="quiet"), words(role="body")
+        self.counts, self.backup = words(role="body"), unsaid()
         self.no_job, self.no_comeback, self.no_todo = unsaid("body"), unsaid("body"), unsaid("body")
         self.jobs = RowsView(WAITING_COLUMNS, tr("Open jobs, the longest untouched first"))
         self.comebacks = RowsView(comeback_columns(lambda: self._units), tr("Comebacks, the last first"))
-        self.open_before = button(tr("Open the job it was signed in"))
+        self.comeback = ComebackPanel()
         self.todo = RowsView(TODO_COLUMNS, tr("What to see to"))
         self.charts = ChartsSection(workshop, run)
         self._lay_out()
@@ -92,7 +95,7 @@ class OwnerPage(QWidget):
         flow = FlowLayout(self.row, gap=0)
         parts = (
             _column(self.counts, self.no_job, self.jobs),
-            _column(self._comeback_words(), self.no_comeback, self.comebacks, self.moved, self.open_before),
+            Panes(self._comebacks(), self.comeback, LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)),
             _column(self.no_todo, self.todo, self.backup),
             self.charts,
         )
@@ -111,17 +114,16 @@ class OwnerPage(QWidget):
         page.addWidget(self._sections, 1)
         self.turn_to("jobs")
 
-    def _comeback_words(self) -> QWidget:
-        return words(
-            tr("Units that were back within {months} months of being signed off.", months=COMEBACK_MONTHS), "quiet"
-        )
+    def _comebacks(self) -> QWidget:
+        what = tr("Units that were back within {months} months of being signed off.", months=COMEBACK_MONTHS)
+        return _column(words(what, "quiet"), self.no_comeback, self.comebacks)
 
     def _connect(self) -> None:
         self._chooser.buttonClicked.connect(self._chosen)
         self.jobs.opened.connect(self._want_job)
-        self.comebacks.chosen.connect(self._show_moved)
+        self.comebacks.chosen.connect(self._show_comeback)
         self.comebacks.opened.connect(self._want_again)
-        self.open_before.clicked.connect(self._want_before)
+        self.comeback.job_wanted.connect(self.job_wanted)
         self.todo.opened.connect(self._want_shelf)
         self.charts.job_wanted.connect(self.job_wanted)
 
@@ -150,11 +152,11 @@ class OwnerPage(QWidget):
         say(self.no_job, "" if overview.waiting else tr("No job is open."))
         say(self.no_comeback, "" if overview.comebacks else tr("No unit has come back."))
         say(self.no_todo, "" if to_do else tr("Nothing is to order, to calibrate or to back up."))
-        say(self.backup, backup_words(overview))
+        say(self.backup, "" if overview.backup.is_late(overview.at) else backup_words(overview))
         self.jobs.show_rows(overview.waiting, waiting_key)
         self.comebacks.show_rows(overview.comebacks, comeback_key)
         self.todo.show_rows(to_do, todo_key)
-        self._show_moved(self.comebacks.current())
+        self._show_comeback(self.comebacks.current())
         for name, count in (("jobs", overview.waiting), ("comebacks", overview.comebacks), ("todo", to_do)):
             self._count(name, len(count))
 
@@ -164,11 +166,8 @@ class OwnerPage(QWidget):
         push.setText(title)
         push.setAccessibleName(tr("Show: {section}", section=title))
 
-    def _show_moved(self, comeback: Comeback | None) -> None:
-        say(self.moved, "" if comeback is None else moved_words(comeback, self._units))
-        self.open_before.setVisible(comeback is not None)
-        if comeback is not None:
-            self.open_before.setText(tr("Open job {number}, signed before", number=comeback.before.number))
+    def _show_comeback(self, comeback: Comeback | None) -> None:
+        self.comeback.show_comeback(comeback, self._units)
 
     # -- where to ----------------------------------------------------------------------------------------------------
 
@@ -193,11 +192,6 @@ class OwnerPage(QWidget):
         if comeback is not None:
             self.job_wanted.emit(comeback.again.id)
 
-    def _want_before(self) -> None:
-        comeback = self.comebacks.current()
-        if comeback is not None:
-            self.job_wanted.emit(comeback.before.id)
-
     def _want_shelf(self, todo: Todo | None) -> None:
         if todo is not None:
             self.shelf_wanted.emit(SHELVES[todo.what], todo.id)
@@ -209,8 +203,5 @@ def _column(*widgets: QWidget) -> QWidget:
     column.setContentsMargins(0, 0, 0, 0)
     column.setSpacing(GRID)
     for widget in widgets:
-        is_list = isinstance(widget, RowsView)
-        is_push = isinstance(widget, QAbstractButton)
-        alignment = Qt.AlignmentFlag.AlignLeft if is_push else Qt.AlignmentFlag(0)
-        column.addWidget(widget, 1 if is_list else 0, alignment)
+        column.addWidget(widget, 1 if isinstance(widget, RowsView) else 0)
     return section

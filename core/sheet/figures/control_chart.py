@@ -22,11 +22,11 @@ from core.sheet.figures.draw import Point, Sheet, all_finite, nothing_yet, text_
 from core.sheet.figures.palette import Palette, mix
 from core.sheet.fonts import BOLD
 
-CHART_SIZE = (860.0, 480.0)
+CHART_SIZE = (700.0, 460.0)
 """Width and height [pt] at which the chart is easy to read on a screen."""
 MOST_POINTS = 60
 """So many of the last jobs are drawn at most; the limits come from all of them."""
-_EMS = 66.0
+_EMS = 54.0
 _LOWER_SHARE = 0.24
 _SIDES = (0, 4, 3, -4, -3, 6)
 """Corners of the marks in the order of the letters: disc, square, triangle, diamond, triangle upside down, hexagon."""
