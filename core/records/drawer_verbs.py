@@ -135,6 +135,7 @@ class DrawerVerbs(UnitOfWork):
         if kind not in PART_WORDS:
             raise InputError(tr("{kind!r} is nothing a drawer holds.", kind=kind[:40]), tr("Choose one of the kinds."))
         name, place = _named(kind, name), line(place, tr("The place in the drawer"))
+        count = whole(count, tr("The number of pieces"), 0, MOST_PIECES)
         added = self._add(
             tables.part,
             kind=kind,
@@ -145,7 +146,7 @@ class DrawerVerbs(UnitOfWork):
             reorder_level=_level(reorder_level),
             is_retired=0,
         )
-        if whole(count, tr("The number of pieces"), 0, MOST_PIECES):
+        if count:
             self._move(self.part(added), "received", count)
         return self.part(added)
 
