@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QImageWriter
 
 
 def are_pictures(mime: QMimeData) -> bool:
@@ -28,7 +28,7 @@ def as_png(image: QImage) -> bytes:
     content = QByteArray()
     buffer = QBuffer(content)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    image.save(buffer, b"PNG")
+    QImageWriter(buffer, QByteArray(b"png")).write(image)
     buffer.close()
     return bytes(content.data())
 
