@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
@@ -22,27 +23,34 @@ from core.workshop import Workshop
 
 FAMILY = "family"
 COMMON_SOURCE = "common_source"
+FACT_SOURCE = "fact_source"
 SHARES = (4, 4, 1, 7)
 """How from, to, unit and source share the width of a limit's line."""
 
 
 @dataclass(frozen=True)
 class CardTexts:
-    """A whole card as typed."""
+    """A whole card as typed; `fact_sources` are those of facts that have one of their own."""
 
     family: str = ""
     common_source: str = ""
     facts: Mapping[str, str] = field(default_factory=dict)
     limits: Mapping[str, LimitText] = field(default_factory=dict)
+    fact_source: str = ""
+    fact_sources: Mapping[str, str] = field(default_factory=dict)
 
 
 def texts_of(card: SpecCard) -> CardTexts:
-    """Return a card as it would be typed."""
+    """Return a card as it would be typed; the source most facts share stands for all that share it."""
+    sources = {key: fact.source for key, fact in card.facts.items() if fact.source}
+    ((most, _),) = Counter(sources.values()).most_common(1) or [("", 0)]
     return CardTexts(
         card.family,
         "",
         {key: _fact_text(fact) for key, fact in card.facts.items()},
         {key: _limit_text(limit) for key, limit in card.limits.items()},
+        most,
+        {key: source for key, source in sources.items() if source != most},
     )
 
 
@@ -144,6 +152,7 @@ class CardForm(QWidget):
         super().__init__(parent)
         self.form = Form()
         self._limits: dict[str, LimitField] = {}
+        self._filled = CardTexts()
         self.form.add(TextField(FAMILY, tr("Casing family"), tr("A name of your own or the maker's; one card each.")))
         for spec in FACT_SPECS:
             if spec.is_needed:
@@ -161,9 +170,17 @@ class CardForm(QWidget):
             self._limits[limit.key] = LimitField(limit)
             self.form.add(self._limits[limit.key])
         self.form.add_heading(tr("Sizes and other facts"))
+        self.form.add(
+            TextField(
+                FACT_SOURCE,
+                tr("Source of the facts"),
+                tr("Of all that name none of their own. A card whose facts have no source cannot be handed out."),
+            )
+        )
         for spec in FACT_SPECS:
             if not spec.is_needed:
                 self.form.add(_fact_field(spec))
+        self.form.changed.connect(self._tell_sources)
         self.form.changed.connect(self.changed)
         self.form.handed_in.connect(self.handed_in)
         column = QVBoxLayout(self)
@@ -178,11 +195,27 @@ class CardForm(QWidget):
             values[COMMON_SOURCE],
             {spec.key: values[spec.key] for spec in FACT_SPECS},
             {key: limit.texts() for key, limit in self._limits.items()},
+            values[FACT_SOURCE],
+            self._own_sources(values),
         )
+
+    def _own_sources(self, values: Mapping[str, str]) -> dict[str, str]:
+        """Return the sources of facts that have one of their own; what is typed anew is not from there any more."""
+        told = self._filled
+        return {key: source for key, source in told.fact_sources.items() if values[key] == told.facts.get(key, "")}
+
+    def _tell_sources(self) -> None:
+        own = self._own_sources(self.form.values())
+        for key in self._filled.fact_sources:
+            self.form.fields[key].remark(tr("Source: {source}", source=own[key]) if key in own else "")
 
     def fill(self, texts: CardTexts) -> None:
         """Fill the form with a card as typed."""
-        self.form.put({FAMILY: texts.family, COMMON_SOURCE: texts.common_source, **texts.facts})
+        known = {key: source for key, source in texts.fact_sources.items() if key in self.form.fields}
+        self._filled = replace(texts, fact_sources=known)
+        sources = {COMMON_SOURCE: texts.common_source, FACT_SOURCE: texts.fact_source}
+        self.form.put({FAMILY: texts.family, **sources, **texts.facts})
+        self._tell_sources()
         for key, limit in self._limits.items():
             limit.fill(texts.limits.get(key, LimitText()))
 
@@ -202,7 +235,10 @@ class CardForm(QWidget):
         except UserError as error:
             refused[FAMILY] = str(error)
         self.form.refuse(refused)
-        return None if refused else workshop.save_card(texts.family, limits, texts.facts, person)
+        if refused:
+            return None
+        sources = {key: texts.fact_sources.get(key, texts.fact_source) for key in texts.facts}
+        return workshop.save_card(texts.family, limits, texts.facts, person, fact_sources=sources)
 
 
 def _sourced(limit: LimitText, common_source: str) -> LimitText:

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from pathlib import Path
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QShortcut, QShowEvent
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
 from app.drawer.card_form import FAMILY, CardForm, CardTexts, texts_of
+from app.drawer.card_history import CardHistory, CardTaking
 from app.drawer.section import cell_columns
 from app.jobs.form import Scrolled, button, unsaid
 from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
 from app.theme import GRID, give_role
+from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
 from core.errors import UserError
 from core.facts import SpecCard
@@ -53,12 +56,17 @@ class CardsSection(QWidget):
         )
         self.count = unsaid()
         self.new = button(tr("New card"))
+        self.file_in = button(tr("Take a card in from a file …"))
+        self.history = CardHistory(workshop)
+        self.taking = CardTaking()
+        self._file = Path()
         self.card = CardForm()
         self.heading = words(role="heading")
         self.what_saving_does = unsaid()
         self.answer = unsaid()
         self.save = button(tr("Save card"), "main")
         self.drop = button(tr("Take my changes back"), "plain")
+        self.file_out = button(tr("Hand the card out as a file …"), "plain")
         self._lay_out()
         self._connect()
         self._show(NEW)
@@ -69,13 +77,20 @@ class CardsSection(QWidget):
         left.setContentsMargins(0, 0, 0, 0)
         left.setSpacing(GRID)
         left.addWidget(self.count)
-        left.addWidget(self.list, 1)
-        left.addWidget(self.new, 0, Qt.AlignmentFlag.AlignLeft)
+        left.addWidget(self.list, 2)
+        begin = QWidget()
+        beginnings = FlowLayout(begin, gap=GRID)
+        beginnings.addWidget(self.new)
+        beginnings.addWidget(self.file_in)
+        left.addWidget(begin)
+        left.addWidget(self.history, 5)
+        left.addWidget(self.taking, 5)
         pushes = QHBoxLayout()
         pushes.setSpacing(GRID)
         pushes.addWidget(self.save)
         pushes.addWidget(self.drop)
         pushes.addStretch(1)
+        pushes.addWidget(self.file_out)
         right = QVBoxLayout(written)
         right.setContentsMargins(0, 0, 0, 0)
         right.setSpacing(GRID)
@@ -96,6 +111,10 @@ class CardsSection(QWidget):
         self.card.handed_in.connect(self._save)
         self.save.clicked.connect(self._save)
         self.drop.clicked.connect(self._take_or_bring_back)
+        self.file_in.clicked.connect(self._look_at_file)
+        self.file_out.clicked.connect(self._hand_out)
+        self.taking.wanted.connect(self._take_in)
+        self.taking.left.connect(self._leave_file)
         shortcut = QShortcut("Ctrl+S", self)
         shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
         shortcut.activated.connect(self._save)
@@ -155,6 +174,9 @@ class CardsSection(QWidget):
         )
         self._say("", "quiet")
         self._name_drop()
+        self.file_out.setVisible(kept is not None)
+        if not self.taking.isVisibleTo(self):
+            self.history.show_family(family)
 
     def _keep_typing(self) -> None:
         is_first = self._shown not in self._typed
@@ -201,6 +223,66 @@ class CardsSection(QWidget):
         self._list_families()
         self._say(tr("Saved as revision {revision}.", revision=card.revision), "quiet")
         self.kept.emit()
+
+    # -- files -----------------------------------------------------------------------------------------------------
+
+    def _hand_out(self) -> None:
+        """Write the card as it is kept into a file."""
+        if self._shown in self._typed:
+            self._say(tr("Not saved yet: save the card, or take your changes back, then hand it out."), "refusal")
+            return
+        try:
+            # Asked before anybody chooses a place for nothing.
+            self._workshop.card_as_file(self._shown)
+            chosen = self.ask_target(f"{self._shown}.json")
+            path = self._workshop.export_card(self._shown, Path(chosen)) if chosen else None
+        except UserError as error:
+            self._say(str(error), "refusal")
+            return
+        if path is not None:
+            self._say(tr("The card is in {path}.", path=path), "quiet")
+
+    def _look_at_file(self) -> None:
+        """Show what a card from a file would change; nothing is taken in yet."""
+        chosen = self.ask_file()
+        if not chosen:
+            return
+        self._file = Path(chosen)
+        try:
+            taken = self._workshop.preview_card(self._file)
+        except UserError as error:
+            self._say(str(error), "refusal")
+            return
+        self._say("", "quiet")
+        self.history.hide()
+        self.taking.show_taken(self._file.name, taken)
+
+    def _take_in(self) -> None:
+        try:
+            taken = self._workshop.import_card(self._file, self._person())
+        except UserError as error:
+            say(self.taking.answer, str(error))
+            return
+        self.taking.hide()
+        self._cards = {kept.family: kept for kept in self._workshop.cards()}
+        self._show(taken.family)
+        self._list_families()
+        if taken.card is not None:
+            self._say(tr("Taken in as revision {revision}.", revision=taken.card.revision), "quiet")
+            self.kept.emit()
+
+    def _leave_file(self) -> None:
+        self.taking.hide()
+        self.history.show_family(self._shown)
+        self.file_in.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def ask_file(self) -> str:
+        """Ask for the file of a card; "" where none was chosen."""
+        return QFileDialog.getOpenFileName(self, tr("Take a card in from"), "", tr("Spec cards (*.json)"))[0]
+
+    def ask_target(self, name: str) -> str:
+        """Ask where a card is written; "" where no place was chosen."""
+        return QFileDialog.getSaveFileName(self, tr("Write the card into"), name, tr("Spec cards (*.json)"))[0]
 
     def _another_card_of_that_name(self) -> str:
         typed = " ".join(self.card.texts().family.split()).casefold()

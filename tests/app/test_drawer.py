@@ -1,4 +1,4 @@
-"""The shop's shelves: people, gauges, rings, spec cards and the shop itself, filled by keyboard."""
+"""The shop's shelves: gauges, rings, spec cards and the shop itself, filled by keyboard."""
 
 from __future__ import annotations
 
@@ -84,7 +84,6 @@ def begin(page: ShopPage, section: ShelfSection, key: str) -> None:
 
 def test_a_ring_is_added_by_keyboard_and_the_list_stays_sorted(qtbot: Any, page: ShopPage, workshop: Any) -> None:
     begin(page, page.rings, "place")
-    before = len(workshop.parts())
     with qtbot.waitSignal(page.changed):
         type_through(page.rings, "X9", "2,41", "0.0951 in", "")
     added = next(part for part in workshop.parts() if part.place == "X9")
@@ -107,24 +106,6 @@ def test_what_cannot_be_a_ring_is_refused_at_its_field_and_stays(page: ShopPage,
     assert line(page.rings, "nominal").text() == "252"
     assert workshop.parts() == before
     assert focused(page.rings) is line(page.rings, "nominal")
-
-
-def test_a_person_is_added_with_a_role(page: ShopPage, workshop: Any) -> None:
-    begin(page, page.people, "name")
-    type_through(page.people, "Ferrin Aldous")
-    QTest.keyClick(focused(page), Qt.Key.Key_Right)
-    QTest.keyClick(focused(page), Qt.Key.Key_Return)
-    assert [(p.name, p.role) for p in workshop.people()][-1] == ("Ferrin Aldous", "owner")
-    assert cells(page.people)[-1] == ("Ferrin Aldous", "owner")
-
-
-def test_a_name_taken_is_refused_at_the_name(page: ShopPage, workshop: Any) -> None:
-    before = workshop.people()
-    begin(page, page.people, "name")
-    type_through(page.people, before[0].name, "")
-    assert before[0].name in page.people.form.fields["name"].refusal
-    assert line(page.people, "name").text() == before[0].name
-    assert workshop.people() == before
 
 
 def test_a_gauge_is_added_in_the_unit_it_reads(page: ShopPage, workshop: Any) -> None:
@@ -162,11 +143,11 @@ def test_what_only_the_logbook_refuses_is_said_below_the_form(
     def full(*_: object) -> None:
         raise LogbookError("The disk is full.", "Make room.")
 
-    monkeypatch.setattr(workshop, "add_person", full)
-    begin(page, page.people, "name")
-    type_through(page.people, "Ferrin Aldous", "")
-    assert page.people.answer.text() == "The disk is full. Make room."
-    assert line(page.people, "name").text() == "Ferrin Aldous"
+    monkeypatch.setattr(workshop, "add_part", full)
+    begin(page, page.rings, "place")
+    type_through(page.rings, "X9", "2.41", "", "")
+    assert page.rings.answer.text() == "The disk is full. Make room."
+    assert line(page.rings, "place").text() == "X9"
 
 
 def test_calibration_in_words() -> None:
@@ -184,7 +165,7 @@ def test_calibration_in_words() -> None:
 
 
 def test_empty_shelves_say_what_they_are_for(bare: ShopPage) -> None:
-    for section in (bare.rings, bare.gauges, bare.people, bare.cards):
+    for section in (bare.rings, bare.gauges, bare.cards):
         bare.show_section(section)
         assert section.count.isVisible()
         assert section.count.text()
@@ -362,7 +343,7 @@ def test_a_fact_typed_in_inches_stays_in_inches(workshop: Any) -> None:
 def test_the_logbook_s_own_refusal_is_said_beside_the_button(
     page: ShopPage, workshop: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise LogbookError("The disk is full.", "Make room.")
 
     monkeypatch.setattr(workshop, "save_card", full)
@@ -417,7 +398,7 @@ def text_scale(qapp: Any, request: pytest.FixtureRequest) -> Iterator[int]:
 
 
 def test_every_section_passes_the_audit_full_of_refusals(text_scale: int, page: ShopPage) -> None:
-    for section in (page.rings, page.gauges, page.people, page.shop, page.cards):
+    for section in (page.rings, page.gauges, page.shop, page.cards):
         page.show_section(section)
         push = section.push if isinstance(section, ShelfSection) else section.save
         if section is page.cards:
@@ -432,9 +413,7 @@ def test_every_section_passes_the_audit_full_of_refusals(text_scale: int, page: 
 
 
 def test_labels_never_read_text_as_markup(page: ShopPage, workshop: Any) -> None:
-    workshop.add_person("<b>Bold</b>")
-    page.show_section(page.people)
-    begin(page, page.people, "name")
-    type_through(page.people, "<i>x</i>", "")
+    begin(page, page.rings, "place")
+    type_through(page.rings, "<i>x</i>", "2.41", "", "")
     for label in page.findChildren(QLabel):
         assert label.textFormat() == Qt.TextFormat.PlainText
