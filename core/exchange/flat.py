@@ -54,9 +54,10 @@ def parts_csv(parts: Iterable[Table]) -> str:
     return _written(PARTS, (_part(part) for part in parts))
 
 
-def moves_csv(parts: Iterable[Table], numbers: Mapping[str, str]) -> str:
+def moves_csv(moves: Iterable[Table], parts: Iterable[Table], numbers: Mapping[str, str]) -> str:
     """Return what happened to the pieces of the drawer as CSV; `numbers` are the job numbers by the jobs' uids."""
-    return _written(MOVES, (_move(part, move, numbers) for part in parts for move in part["moves"]))
+    known = {part["uid"]: part for part in parts}
+    return _written(MOVES, (_move(known[move["part"]], move, numbers) for move in moves))
 
 
 def gauges_csv(gauges: Iterable[Table]) -> str:

@@ -105,10 +105,9 @@ def compare(ours: Told, theirs: Told) -> Comparison:
     found += _uncorrected(ours, theirs, (*more["events"], *less["events"]))
     if found:
         return Comparison(tuple(found))
-    sheets = [one for one in _sheets(theirs) if one not in _sheets(ours)]
     known = len(mine["photos"])
     return Comparison(
-        events=(*more["events"], *sheets),
+        events=tuple(_further(ours, theirs)),
         readings=tuple(more["readings"]),
         photos=tuple(theirs["photos"][known:]) if more["photos"] else (),
         strikes=tuple(strikes),
@@ -125,8 +124,18 @@ def _history(job: Told) -> dict[str, list[Told]]:
     }
 
 
-def _sheets(job: Told) -> list[Told]:
-    return [event for event in job["events"] if event["what"] == "sheet"]
+def _further(ours: Told, theirs: Told) -> list[Told]:
+    """Return the events ours lacks, in their order; sheets are told by what they are, all else by their place."""
+    sheets = [event for event in ours["events"] if event["what"] == "sheet"]
+    known = len(ours["events"]) - len(sheets)
+    found = []
+    for event in theirs["events"]:
+        if event["what"] == "sheet":
+            found += [] if event in sheets else [event]
+        else:
+            found += [event] if known <= 0 else []
+            known -= 1
+    return found
 
 
 def _apart(name: str, ours: Sequence[Told], theirs: Sequence[Told]) -> list[Difference]:
