@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
 from app.jobs.form import ChoiceField, Form, Scrolled
@@ -23,6 +23,8 @@ from core.overview_words import chart_sentences, group_sentences
 from core.workshop import Workshop
 
 LEAST_DIGITS = 150
+WIDEST = 680
+"""So many pixels wide the chart is drawn at most at 100 % text size: its words should not shout."""
 
 
 @dataclass(frozen=True)
@@ -59,7 +61,11 @@ class ChartsSection(QWidget):
         left = QVBoxLayout(drawn)
         left.setContentsMargins(0, 0, GRID, 0)
         left.setSpacing(2 * GRID)
-        left.addWidget(self.figure)
+        row = QHBoxLayout()
+        row.addWidget(self.figure, 1)
+        # Takes the room the chart leaves once it is as wide as it gets.
+        row.addStretch()
+        left.addLayout(row)
         left.addLayout(self._told)
         left.addStretch(1)
         # It takes the keyboard, so that the arrows reach what is below and the chart can be listened to.
@@ -148,6 +154,7 @@ class ChartsSection(QWidget):
         by, units = self.form.values()["by"], self._read.units
         drawing = family_chart_figure(chart, by, theme.current().figure_palette(), units=units)
         sentences = [*chart_sentences(chart, units), *group_sentences(chart, by, units)]
+        self.figure.setMaximumWidth(theme.current().px(WIDEST))
         name = tr("Chart of {family}: {quantity}", family=chart.family, quantity=tr(chart.quantity.label))
         self.figure.show_figure(as_svg(drawing), name, " ".join(sentences))
         self.reading.setAccessibleName(name)

@@ -22,11 +22,11 @@ from core.sheet.figures.draw import Point, Sheet, all_finite, nothing_yet, text_
 from core.sheet.figures.palette import Palette, mix
 from core.sheet.fonts import BOLD
 
-CHART_SIZE = (700.0, 460.0)
+CHART_SIZE = (620.0, 450.0)
 """Width and height [pt] at which the chart is easy to read on a screen."""
 MOST_POINTS = 60
 """So many of the last jobs are drawn at most; the limits come from all of them."""
-_EMS = 54.0
+_EMS = 46.0
 _LOWER_SHARE = 0.24
 _SIDES = (0, 4, 3, -4, -3, 6)
 """Corners of the marks in the order of the letters: disc, square, triangle, diamond, triangle upside down, hexagon."""
@@ -102,7 +102,7 @@ def _plot(shown: FamilyChart, by: str, sheet: Sheet, units: str) -> _Plot:
     em = sheet.type_pt
     derived = shown.quantity.derived
     first = max(len(shown.points) - MOST_POINTS, 0)
-    left, right = 4.2 * em, sheet.width - 10.5 * em
+    left, right = 4.2 * em, sheet.width - 9.8 * em
     foot, top = 3.4 * em, sheet.height - 2.2 * em
     lower_top = foot + (top - foot) * _LOWER_SHARE
     across = Axis(first - 0.7, max(len(shown.points) - 0.3, first + 3.0), left, right)
