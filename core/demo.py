@@ -100,9 +100,7 @@ def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
         texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
         workshop.add_part(*texts, gauge_id=gauges["micrometer"])
     for card in _load("spec_cards"):
-        limits = {key: LimitText(**text) for key, text in card["limits"].items()}
-        for _ in range(card["revisions"]):
-            workshop.save_card(card["family"], limits, card["facts"], shop["people"][0]["name"])
+        _tell_card(workshop, card, shop["people"][0]["name"])
     told = _load("jobs")
     for job in told["jobs"]:
         course = told["courses"][job["like"]]
@@ -110,6 +108,16 @@ def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
     for days_ago, tell in sorted(happenings, key=lambda happening: -happening[0]):
         clock.set_days_ago(days_ago)
         tell()
+
+
+def _tell_card(workshop: Workshop, card: Mapping[str, Any], person: str) -> None:
+    """Write a spec card in as many revisions as it is told in."""
+    sources = dict.fromkeys(card["facts"], card["fact_source"])
+    for other in (*card["earlier"], {}):
+        told = card["limits"] | other.get("limits", {})
+        limits = {key: LimitText(**text) for key, text in told.items()}
+        facts = card["facts"] | other.get("facts", {})
+        workshop.save_card(card["family"], limits, facts, person, fact_sources=sources)
 
 
 def _tell_gauges(
