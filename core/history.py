@@ -7,6 +7,7 @@ Pure: judged jobs and what else the logbook knows of them go in, frozen lines co
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -98,6 +99,15 @@ def replaced_readings(readings: Iterable[Reading]) -> tuple[Replaced, ...]:
     by_id = {reading.id: reading for reading in readings}
     pairs = ((by_id.get(after.replaces or 0), after) for after in sorted(by_id.values(), key=lambda r: r.id))
     return tuple(Replaced(before, after) for before, after in pairs if before is not None and before.text)
+
+
+def replaced_by_place(readings: Iterable[Reading]) -> dict[tuple[str, str, str, int], list[Replaced]]:
+    """Return what was replaced or taken back by stage, entry, position and trial, in the order that happened."""
+    found: dict[tuple[str, str, str, int], list[Replaced]] = defaultdict(list)
+    for replaced in replaced_readings(readings):
+        old = replaced.before
+        found[old.stage, old.entry, old.position, old.trial].append(replaced)
+    return found
 
 
 @dataclass(frozen=True)

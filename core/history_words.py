@@ -10,8 +10,8 @@ from core.gauges import day_of, days_words
 from core.history import Replaced, UnitHistory, UnitVisit, Wear, Worth
 from core.language import tr
 from core.quantities import KINDS, number, show, unit_for, width_of
+from core.stages import registry
 from core.stages.entry import Entry
-from core.stages.registry import STAGES
 
 FINGERPRINT_SHOWN = 12
 """So many digits of a fingerprint tell two sheets apart; the whole of it is on the sheet and in the events."""
@@ -75,8 +75,7 @@ def typed_words(entry: Entry | None, reading: Reading) -> str:
     text = " ".join(reading.text.split())
     if entry is None or reading.value is None or not KINDS[entry.kind].is_number:
         choices = entry.choices if entry is not None else ()
-        text = next((tr(choice.label) for choice in choices if choice.key == text), text)
-        return text if len(text) <= LONGEST_SHOWN else text[: LONGEST_SHOWN - 1].rstrip() + "…"
+        return _shortened(next((tr(choice.label) for choice in choices if choice.key == text), text))
     unit = KINDS[entry.kind].unit(reading.unit).label if reading.unit else ""
     is_bare = text[-1:].isdigit() or text[-1:] in ".,"
     return f"{text} {unit}".rstrip() if is_bare else text
@@ -84,7 +83,7 @@ def typed_words(entry: Entry | None, reading: Reading) -> str:
 
 def entry_of(reading: Reading) -> Entry | None:
     """Return the entry a reading was taken for, or None where this program no longer asks for it."""
-    for stage in STAGES:
+    for stage in registry.STAGES:
         for entry in stage.entries:
             if (stage.key, entry.key) == (reading.stage, reading.entry):
                 return entry
@@ -94,7 +93,7 @@ def entry_of(reading: Reading) -> Entry | None:
 def place_words(reading: Reading) -> str:
     """Return where a reading was taken: stage, entry, place and trial."""
     entry = entry_of(reading)
-    stage = next((tr(stage.label) for stage in STAGES if stage.key == reading.stage), reading.stage)
+    stage = next((tr(stage.label) for stage in registry.STAGES if stage.key == reading.stage), reading.stage)
     parts = [stage, tr(entry.label) if entry is not None else reading.entry]
     if entry is not None:
         parts += [tr(p.label) for p in entry.positions if p.key == reading.position and p.label]
@@ -110,20 +109,37 @@ def moment_words(reading: Reading) -> str:
 
 
 def replaced_words(replaced: Replaced) -> str:
-    """Say what was replaced, by whom, when and why."""
+    """Say what was replaced by what, by whom, when and why."""
     entry = entry_of(replaced.before)
-    old, reason = typed_words(entry, replaced.before), " ".join(replaced.after.reason.split())
-    said = (
-        tr("{old} taken back by {moment}", old=old, moment=moment_words(replaced.after))
-        if replaced.is_taken_back
-        else tr(
-            "{old} replaced by {new}, {moment}",
-            old=old,
-            new=typed_words(entry, replaced.after),
-            moment=moment_words(replaced.after),
-        )
+    old, new = typed_words(entry, replaced.before), typed_words(entry, replaced.after)
+    if replaced.is_taken_back:
+        return tr("{old} {what}", old=old, what=after_words(replaced))
+    return tr("{old} became {new}; {what}", old=old, new=new, what=after_words(replaced))
+
+
+def after_words(replaced: Replaced) -> str:
+    """Say that a reading was replaced or taken back, by whom, when and why."""
+    reason = " ".join(replaced.after.reason.split()) or tr("no reason given")
+    moment = moment_words(replaced.after)
+    if replaced.is_taken_back:
+        return tr("taken back ({moment}): {reason}", moment=moment, reason=reason)
+    return tr("replaced ({moment}): {reason}", moment=moment, reason=reason)
+
+
+def standing_words(entry: Entry, text: str, reading: Reading | None = None) -> str:
+    """Say what stands in the logbook where something else is being typed; `reading` where it is one."""
+    if not text:
+        return tr("In the logbook nothing stands here any more.")
+    if reading is None:
+        return tr("In the logbook stands “{text}”.", text=_shortened(text))
+    return tr(
+        "In the logbook stands {text} ({moment}).", text=typed_words(entry, reading), moment=moment_words(reading)
     )
-    return tr("{what}: {reason}", what=said, reason=reason or tr("no reason given"))
+
+
+def _shortened(text: str) -> str:
+    line = " ".join(text.split())
+    return line if len(line) <= LONGEST_SHOWN else line[: LONGEST_SHOWN - 1].rstrip() + "…"
 
 
 # -- visits ------------------------------------------------------------------------------------------------------------
@@ -188,7 +204,7 @@ def change_lines(visit: UnitVisit) -> list[str]:
 
 def photo_words(photo: Photo) -> str:
     """Return what a photo shows, where it belongs and when it was taken; one struck says why."""
-    stage = next((tr(stage.label) for stage in STAGES if stage.key == photo.stage), photo.stage)
+    stage = next((tr(stage.label) for stage in registry.STAGES if stage.key == photo.stage), photo.stage)
     words = ", ".join(part for part in (photo.caption or stage, day_of(photo.at).isoformat()) if part)
     if photo.struck_at is not None:
         return tr("{photo} (struck: {reason})", photo=words, reason=photo.strike_reason)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -13,6 +13,7 @@ from app.bench import plan
 from app.bench.lines import LEFT_MARGIN, EntryHeading, GroupHeading, ResultLine, TrialLine
 from app.widgets.editors import ENTER_KEYS
 from app.widgets.entry_field import EntryField
+from core.history import Replaced
 from core.language import tr
 from core.stages.state import StageState
 
@@ -72,6 +73,11 @@ class StageColumn(QWidget):
             self._arrange(rows)
         for row in rows:
             self._update(row, self._rows[row.key])
+
+    def show_replaced(self, stage: str, replaced: Mapping[tuple[str, str, str, int], Sequence[Replaced]]) -> None:
+        """Show under each field the readings that stood there before, by stage, entry, position and trial."""
+        for field in self.fields():
+            field.show_replaced(replaced.get((stage, *field.key), ()))
 
     def _arrange(self, rows: list[plan.Row]) -> None:
         """Put the rows in order: what is there already is kept, what is new is made, what is gone goes."""

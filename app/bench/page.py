@@ -25,6 +25,7 @@ from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
 from core.advice import Advice
 from core.errors import PinError, UserError
+from core.history import replaced_by_place
 from core.language import tr
 from core.stages import evaluate_job
 from core.stages.state import JobState, StageState
@@ -75,7 +76,7 @@ class BenchPage(QWidget):
         self.setProperty("role", "page")
         self.setProperty("bench", True)
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
-        self.gauges, self._body = GaugeLine(settings), Body()
+        self.gauges, self._body = GaugeLine(settings, workshop), Body()
         self.photos = PhotoDesk(self, workshop, settings, run)
         self._lay_out()
         self._connect()
@@ -101,6 +102,7 @@ class BenchPage(QWidget):
         self.header.back_wanted.connect(self.back_wanted)
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
+        self.gauges.checked.connect(self.look_again)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
             self.photos.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
@@ -202,6 +204,7 @@ class BenchPage(QWidget):
         self.stages.show_job(state, self._stage)
         self.next_thing.show_sentence(stage.next_thing)
         self.column.show_stage(stage, is_read_only=job.signed_at is not None)
+        self.column.show_replaced(self._stage, replaced_by_place(state.context.readings))
         if isinstance(self._page.end, HandOver):
             self._page.end.show_job(job, person)
         # After the fields: the hand goes on typing while the figure is drawn.
@@ -284,7 +287,7 @@ class BenchPage(QWidget):
 
     def _take_detail(self, field: EntryField) -> None:
         job_id = self._job.context.job.id
-        if take_detail(self._workshop, job_id, field, self._settings.person):
+        if take_detail(self._workshop, self._job.context.job, field, self._settings.person):
             self._redraw(self._workshop.state(job_id))
 
     def _start_trial(self) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 
 from app.widgets.entry_field import EntryField
-from core.errors import UserError
+from core.errors import ConflictError, UserError
+from core.facts import Job
 from core.stages import stage, take
 from core.stages.state import JobState
 from core.workshop import Workshop
@@ -29,7 +30,8 @@ def take_reading(
     Returns
     -------
     JobState or None
-        The job judged anew; None where nothing was stored: the field then says why, or asks for the reason.
+        The job judged anew, also where another bench was quicker and the field says so; None where nothing was stored:
+        the field then says why, or asks for the reason.
     """
     try:
         if not _is_explained(field, _is_slip(field, now)):
@@ -39,6 +41,10 @@ def take_reading(
             field.ask_reason(may_be_empty=_is_slip(field, now))
             return None
         stored = _store(workshop, state.context.job.id, stage_key, field, gauge_id, person)
+    except ConflictError as error:
+        field.refuse(error.message, error.remedy)
+        # Shown as it is now, the field puts the other's reading beside what was typed.
+        return workshop.state(state.context.job.id)
     except UserError as error:
         field.refuse(error.message, error.remedy)
         return None
@@ -46,16 +52,16 @@ def take_reading(
     return stored
 
 
-def take_detail(workshop: Workshop, job_id: int, field: EntryField, person: str) -> bool:
-    """Store a correction of the job's own words; return whether it was stored."""
+def take_detail(workshop: Workshop, job: Job, field: EntryField, person: str) -> bool:
+    """Store a correction of the job's own words; return whether the job is to be shown anew."""
     if not _is_explained(field, False):
         field.ask_reason(may_be_empty=False)
         return False
     try:
-        workshop.change_job(job_id, field.entry.key, field.text(), person, field.reason or "")
+        workshop.change_job(job.id, field.entry.key, field.text(), person, field.reason or "", seen=job.version)
     except UserError as error:
         field.refuse(error.message, error.remedy)
-        return False
+        return isinstance(error, ConflictError)
     field.accept()
     return True
 
@@ -66,7 +72,14 @@ def _store(
     entry, position, trial = field.key
     if not field.text().strip():
         return workshop.withdraw(
-            job_id, stage_key, entry, position=position, trial=trial, person=person, reason=field.reason or ""
+            job_id,
+            stage_key,
+            entry,
+            position=position,
+            trial=trial,
+            person=person,
+            reason=field.reason or "",
+            seen=field.seen,
         )
     return workshop.enter(
         job_id,
@@ -78,6 +91,7 @@ def _store(
         gauge_id=gauge_id,
         person=person,
         reason=field.reason or "",
+        seen=field.seen,
     )
 
 

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.widgets.beside import Beside
 from app.widgets.editors import ChoiceEditor, LineEditor
 from app.widgets.field_face import FieldFace
 from app.widgets.reason_line import ReasonLine
 from app.widgets.settle import when_mouse_rests
-from app.widgets.wording import echo_words, field_name, is_in_own_unit, limit_words
+from app.widgets.wording import echo_words, field_name, is_in_own_unit, limit_words, marked_words
+from core.history import Replaced
+from core.history_words import standing_words
 from core.language import tr
 from core.stages.entry import Entry, Position
 from core.stages.state import FieldState
@@ -59,6 +64,7 @@ class EntryField(FieldFace):
         self._refused_text: str | None = None
         self._why_not = ""
         self._reason_line: ReasonLine | None = None
+        self._beside: Beside | None = None
         self.editor.set_name(self.name)
         self.editor.edited.connect(self._on_edited)
         self.editor.entered.connect(self.enter)
@@ -100,6 +106,12 @@ class EntryField(FieldFace):
         """What was last shown here."""
         return self._state
 
+    @property
+    def seen(self) -> int:
+        """The reading that stood here when it was last shown, 0 for none."""
+        reading = None if self._state is None else self._state.reading
+        return 0 if reading is None else reading.id
+
     def put_draft(self, text: str) -> None:
         """Put back what was typed earlier and never stored."""
         self.editor.set_text(text)
@@ -120,14 +132,38 @@ class EntryField(FieldFace):
         self._state, self.is_wanted = state, is_wanted
         self.show_text(state.reading.text if state.reading is not None else "", is_read_only=is_read_only)
 
+    def show_replaced(self, replaced: Sequence[Replaced]) -> None:
+        """Show the readings that stood here before, oldest first."""
+        if replaced or self._beside is not None:
+            self._beside_made().show_replaced(replaced)
+            self._show()
+
+    def _beside_made(self) -> Beside:
+        # Few fields ever need it, and a page has dozens.
+        if self._beside is None:
+            self._beside = Beside(self)
+            self.below.addWidget(self._beside)
+        return self._beside
+
     def show_text(self, text: str, *, is_read_only: bool = False) -> None:
         """Show what is stored here; a draft that is being typed stays."""
-        had_draft = self.is_changed
+        had_draft, is_news = self.is_changed, self._saved != text
         self._saved = text
         if not had_draft and self.text() != text:
             self.editor.set_text(text)
         self.editor.set_read_only(is_read_only)
+        if had_draft and is_news:
+            self._meet()
         self._show()
+
+    def _meet(self) -> None:
+        """Show what somebody else entered while something else was typed here; both stay."""
+        if not self.is_changed:
+            # It is the very same; nothing is left to store.
+            self.accept()
+            return
+        reading = None if self._state is None else self._state.reading
+        self._beside_made().show_standing(standing_words(self.entry, self._saved, reading))
 
     # -- what becomes of it ----------------------------------------------------------------------------------------
 
@@ -164,6 +200,7 @@ class EntryField(FieldFace):
         self._saved = self.text().strip()
         self._why_not, self._refused_text = "", None
         self._end_reason()
+        self._forget_meeting()
         self._show()
 
     def refuse(self, message: str, remedy: str = "") -> None:
@@ -176,8 +213,13 @@ class EntryField(FieldFace):
         """Give the change up and show what is stored."""
         self._why_not, self._refused_text = "", None
         self._end_reason()
+        self._forget_meeting()
         self.editor.set_text(self._saved)
         self._show()
+
+    def _forget_meeting(self) -> None:
+        if self._beside is not None:
+            self._beside.show_standing("")
 
     # -- the reason of a correction --------------------------------------------------------------------------------
 
@@ -248,6 +290,7 @@ class EntryField(FieldFace):
             self._why_not = ""
         if not self.is_changed:
             self._end_reason()
+            self._forget_meeting()
         self._show()
 
     # -- showing --------------------------------------------------------------------------------------------------
@@ -257,10 +300,14 @@ class EntryField(FieldFace):
 
     def _show_now(self) -> None:
         limit, help_text, refusal = self._limit(), tr(self.entry.help), self.refusal
-        self.show_value(self._echo(), limit if self.is_armed or not self.position.label else "")
+        marked = marked_words(self._state)
+        shown_limit = limit if self.is_armed or not self.position.label else ""
+        self.show_value(self._echo(), "; ".join(filter(None, (shown_limit, marked))))
         self.show_verdict(self._verdict())
         self.show_below(help_text if self.is_armed else "", refusal)
-        self.editor.set_description(" ".join(part for part in (help_text, limit, self.word.text(), refusal) if part))
+        beside = "" if self._beside is None else self._beside.in_words()
+        parts = help_text, limit, marked, self.word.text(), refusal, beside
+        self.editor.set_description(" ".join(part for part in parts if part))
         self.mark_as(is_refused=bool(refusal), is_saved=bool(self._saved) and not self.is_changed)
 
     @property

@@ -112,8 +112,12 @@ class Bench(Base):
         trial: int = 0,
         person: str,
         reason: str,
+        seen: int | None = None,
     ) -> JobState:
-        """Take a reading back: the field is open again, the old reading and the reason stay in the log."""
+        """Take a reading back: the field is open again, the old reading and the reason stay in the log.
+
+        `seen` is the reading the person saw there, as for `record`.
+        """
         nothing = Amount(stage(stage_key).entry(entry_key).kind, None, "", "")
         with self._working("withdraw", person) as work:
             work.record(
@@ -128,6 +132,7 @@ class Bench(Base):
                 at=self._clock(),
                 source="typed",
                 reason=parse("text", reason).text,
+                seen=seen,
             )
             follow(work, job_id, stage_key, entry_key, trial)
             work.commit()

@@ -126,12 +126,17 @@ class Jobs(Base):
             )
         return found
 
-    def change_job(self, job_id: int, field: str, text: str, person: str, reason: str) -> Job:
-        """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events."""
+    def change_job(
+        self, job_id: int, field: str, text: str, person: str, reason: str, *, seen: int | None = None
+    ) -> Job:
+        """Correct the customer, contact, vehicle or what was asked for; the old words stay in the job's events.
+
+        `seen` is the version of the job the person saw, so that nobody overwrites what he has not seen.
+        """
         # A job is somebody's; the other words may be taken away.
         changed = parse("text", text).text if field == "customer" else words(text)
         with self._working("change_job", person) as work:
-            job = work.change_job(job_id, field, changed, person, reason, self._clock())
+            job = work.change_job(job_id, field, changed, person, reason, self._clock(), seen=seen)
             work.commit()
         return job
 
