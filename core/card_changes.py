@@ -88,11 +88,13 @@ def limit_text(limit: Limit | None) -> str:
     """Return a limit as it was typed: a range, at least, or at most; "" for none."""
     if limit is None:
         return ""
-    if limit.low_text and limit.high_text:
-        return tr("{low} to {high}", low=limit.low_text, high=limit.high_text)
-    if limit.high_text:
-        return tr("at most {high}", high=limit.high_text)
-    return tr("at least {low}", low=limit.low_text) if limit.low_text else ""
+    # A logbook keeps them with single spaces, a file as somebody wrote it.
+    low, high = (" ".join(text.split()) for text in (limit.low_text, limit.high_text))
+    if low and high:
+        return tr("{low} to {high}", low=low, high=high)
+    if high:
+        return tr("at most {high}", high=high)
+    return tr("at least {low}", low=low) if low else ""
 
 
 def fact_text(fact: CardFact | None) -> str:

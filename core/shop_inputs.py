@@ -228,7 +228,7 @@ def _with_unit(kind: str, amount: Amount | None) -> str:
     if amount is None:
         return ""
     has_unit = any(c.isalpha() or c in UNIT_SIGNS for c in amount.text)
-    return amount.text if has_unit else f"{amount.text} {KINDS[kind].unit(amount.unit).label}"
+    return amount.text if has_unit else f"{amount.text} {KINDS[kind].unit(amount.unit).label}".rstrip()
 
 
 def read_fact(key: str, text: str, source: str = "") -> CardFact:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from told import demo_data
 
 from core.card_changes import in_words
 from core.errors import AccessError, InputError, NotFoundError, RuleError, UserError
@@ -89,6 +90,47 @@ def test_a_card_goes_to_another_shop_and_only_news_makes_a_revision(
     ours = json.loads(workshop.card_as_file("Tollen 2"))
     theirs = json.loads(path.read_text(encoding="utf-8"))
     assert {key for key in theirs if ours[key] != theirs[key]} == {"revision", "made_at"}
+
+
+TYPED = (
+    ("backlash", "0.06", " 0.10  mm "),
+    ("groove_safety", "1.2", ""),
+    ("contact_along", "40", "60 %"),
+    ("cone_temperature", "", "250 °F"),
+    ("turning_torque", "6 in-lb", "1,1"),
+    ("runout", "", '.002"'),
+)
+"""Limits written in ways a logbook tidies: the unit left out, spaces, other units."""
+
+
+@pytest.mark.parametrize(("key", "low", "high"), TYPED)
+def test_taking_in_what_was_handed_out_changes_nothing(
+    told: Workshop, tmp_path: Path, key: str, low: str, high: str
+) -> None:
+    facts = FACTS | {"face_width": "1 1/4", "spiral_angle": " 35 ", "bolt_friction": "0,14", "side_bearing": "45 × 75"}
+    told.save_card(
+        "Tollen 2", {key: LimitText(low, high, " the  manual ")}, facts, fact_sources=dict.fromkeys(facts, "x")
+    )
+    path = told.export_card("Tollen 2", tmp_path / "card.json")
+    assert told.preview_card(path).changes == ()
+    document = json.loads(path.read_text(encoding="utf-8"))
+    # As somebody would write it by hand: only what is typed, as it was typed.
+    document["limits"][key] = {side: {"typed": text} for side, text in (("low", low), ("high", high)) if text} | {
+        "source": " the  manual "
+    }
+    document["facts"] = {name: {"typed": text, "source": "x"} for name, text in facts.items()}
+    path.write_text(json.dumps(document), encoding="utf-8")
+    assert told.preview_card(path).changes == ()
+    assert told.import_card(path).card is None
+
+
+def test_the_whole_demo_is_handed_out_and_taken_in(told: Workshop, tmp_path: Path) -> None:
+    for card in demo_data("spec_cards"):
+        limits = {key: LimitText(**text) for key, text in card["limits"].items()}
+        sources = dict.fromkeys(card["facts"], "measured")
+        told.save_card(card["family"], limits, card["facts"], fact_sources=sources)
+        path = told.export_card(card["family"], tmp_path / "card.json")
+        assert told.import_card(path).card is None
 
 
 def test_what_differs_makes_the_next_revision(told: Workshop, tmp_path: Path) -> None:
