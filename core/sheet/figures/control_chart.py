@@ -116,9 +116,9 @@ def _plot(shown: FamilyChart, by: str, sheet: Sheet, units: str) -> _Plot:
 
 def _span(shown: FamilyChart, first: int) -> tuple[float, float]:
     """Return the lowest and highest value of the axis: all that is drawn, with some room."""
-    values = all_finite(v for p in shown.points[first:] for v in (p.value, p.low, p.high))
+    values = all_finite(v for p in shown.points[first:] for v in (p.value, p.low, p.high)) or [0.0]
     if shown.chart.limits is not None:
-        values += [shown.chart.limits.high, max(shown.chart.limits.low, min(0.0, *values))]
+        values += [shown.chart.limits.high, max(shown.chart.limits.low, min(0.0, min(values)))]
     room = (max(values) - min(values)) * 0.08 or abs(max(values)) * 0.01 or 0.01
     return min(values) - room, max(values) + room
 
