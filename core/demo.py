@@ -164,11 +164,19 @@ def tell_job(
     job = workshop.new_job(draft, person)
     for block in _until(course, told.get("upto")):
         tell_block(workshop, job, told, block, gauges)
+    for photo in told.get("photos", ()):
+        _tell_photo(workshop, job, photo, person)
     if told.get("signed"):
         workshop.sign(job.id, person)
     if "reopened" in told:
         _tell_reopening(workshop, clock, job, told["reopened"], person)
     return job
+
+
+def _tell_photo(workshop: Workshop, job: Job, told: Mapping[str, str], person: str) -> None:
+    picture = files("assets").joinpath("demo", "photos", f"{told['picture']}.jpg").read_bytes()
+    place = {key: told.get(key, "") for key in ("stage", "entry", "position")}
+    workshop.add_photo(job.id, picture, **place, caption=told["caption"], person=person)
 
 
 def _until(course: Iterable[Any], last_stage: str | None) -> Iterator[Any]:
