@@ -121,6 +121,18 @@ def test_the_finished_job_was_reopened_for_a_misspelt_name(demo: tuple[Workshop,
     assert timedelta(days=14) <= events[2].at - events[1].at < timedelta(days=15)
 
 
+def test_the_finished_job_has_photos_and_its_sheet_shows_them(demo: tuple[Workshop, Path]) -> None:
+    workshop, sheet = demo
+    photos = workshop.photos(workshop.job(SHOWN_JOB).id)
+    assert [(p.stage, p.entry, p.position) for p in photos] == [
+        ("teardown", "", ""),
+        ("teardown", "seal_condition", "left"),
+        ("contact_pattern", "", ""),
+    ]
+    assert photos[1].reading_id is not None
+    assert sheet.read_bytes().count(b"/DCTDecode") == len(photos)
+
+
 def test_readings_name_the_gauge_that_took_them(demo: tuple[Workshop, Path]) -> None:
     workshop, _ = demo
     names = {g.id: g.name for g in workshop.gauges()}
