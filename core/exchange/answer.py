@@ -59,7 +59,8 @@ class JobTaken:
 class Taken:
     """What became of an archive.
 
-    `changes` counts the rows that were written, or would be, by table; `notes` say what is not taken over and why.
+    `changes` counts the rows that were written, or would be, by table; `notes` say what is not taken over and why;
+    `is_held_up` says that conflicts keep everything out.
     """
 
     shop: str
@@ -68,11 +69,7 @@ class Taken:
     notes: tuple[str, ...] = ()
     changes: Mapping[str, int] = field(default_factory=dict)
     is_kept: bool = False
-
-    @property
-    def is_held_up(self) -> bool:
-        """Whether conflicts keep everything out."""
-        return bool(self.conflicts) and not self.changes
+    is_held_up: bool = False
 
     @property
     def is_nothing_new(self) -> bool:
@@ -90,6 +87,8 @@ class Taken:
             return tr("This logbook holds all of it already; nothing changes.")
         if self.is_held_up:
             return tr("Nothing comes in: {count} places contradict this logbook.", count=len(self.conflicts))
+        if not self.changes:
+            return tr("Nothing comes in: what does not contradict this logbook is here already.")
         jobs = tr(
             "{new} new jobs, {continued} that go on, {known} known already, {left} left out",
             new=self.count(NEW),

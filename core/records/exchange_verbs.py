@@ -64,7 +64,7 @@ class ExchangeVerbs(ExchangeMatch):
         match = self.matched(theirs, renumber=renumber)
         jobs = tuple(_told_of(job, match.jobs[job["uid"]], theirs) for job in theirs["jobs"])
         if match.conflicts and not skip_conflicts:
-            return Taken(shop, jobs, tuple(match.conflicts))
+            return Taken(shop, jobs, tuple(match.conflicts), is_held_up=True)
         try:
             notes = self._write(theirs, match, pictures)
         except (IntegrityError, DataError) as error:
