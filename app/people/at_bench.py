@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Protocol
 
 from PySide6.QtCore import Qt, Signal
@@ -160,7 +161,9 @@ class AtBench(QWidget):
             layout.replaceWidget(old, self.names)
         old.hide()
         old.deleteLater()
-        QWidget.setTabOrder(self.names.buttons[-1], self.pin.editor)
+        stops = [*self.names.focusables(), *self.pin.focusables(), self.close_button]
+        for stop, following in pairwise(stops):
+            QWidget.setTabOrder(stop, following)
         self._show_pin()
 
     def _chosen(self) -> str:

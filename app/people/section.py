@@ -214,6 +214,7 @@ class PeopleSection(QWidget):
     def __init__(self, workshop: Workshop, person: Callable[[], str], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._workshop, self._at_bench = workshop, person
+        self._was_at_bench = ""
         self.list = RowsView(COLUMNS, tr("People"))
         self.count = unsaid()
         self.chosen = ChosenPerson(workshop, person)
@@ -248,7 +249,8 @@ class PeopleSection(QWidget):
         left.addWidget(self.list, 1)
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(shelf, Scrolled(content, self.chosen.own_pin.form, self.form), LEAST_DIGITS, wide=(1, 1)))
+        forms = Scrolled(content, self.chosen.own_pin.form, self.form)
+        page.addWidget(Panes(shelf, forms, LEAST_DIGITS, wide=(1, 1), narrow=(1, 2)))
 
     def showEvent(self, event: QShowEvent) -> None:
         """Show the people as they are now, whoever is at the bench chosen; the forms keep what was typed."""
@@ -258,10 +260,10 @@ class PeopleSection(QWidget):
     def refresh(self) -> None:
         """Read the people again."""
         people = self._workshop.people()
-        is_first_time = self.list.current() is None
         self.list.show_rows(people)
-        if is_first_time:
-            self._choose(people, self._at_bench())
+        if self._was_at_bench != self._at_bench():
+            self._was_at_bench = self._at_bench()
+            self._choose(people, self._was_at_bench)
         self.chosen.show_person(self.list.current())
         say(self.count, "" if people else tr("Nobody is entered yet. A job is signed by name, so begin with yourself."))
 
