@@ -381,7 +381,6 @@ def test_the_line_says_what_is_known_of_the_gauge() -> None:
 def test_the_header_says_which_unit_this_is(bench: BenchPage) -> None:
     assert bench.header.number.text() == "2407"
     assert bench.header.facts.text() == "unit K-1183 · casing Orrin B, card revision 1 · 43 : 11 = 3.909 · hunting"
-    assert bench.header.person.text() == f"At the bench: {PERSON}"
 
 
 def test_the_job_s_words_are_corrected_in_place(bench: BenchPage, workshop: Any, job: Any, qtbot: Any) -> None:
@@ -430,11 +429,9 @@ def test_alt_and_a_digit_turns_to_a_stage(bench: BenchPage) -> None:
     assert bench.next_thing.text() == bench.next_thing.text().strip() != ""
 
 
-def test_back_and_person_are_told(bench: BenchPage, qtbot: Any) -> None:
+def test_the_way_back_is_told(bench: BenchPage, qtbot: Any) -> None:
     with qtbot.waitSignal(bench.back_wanted):
         bench.header.back.click()
-    with qtbot.waitSignal(bench.person_wanted):
-        bench.header.person.click()
 
 
 # -- handing over ------------------------------------------------------------------------------------------------------
