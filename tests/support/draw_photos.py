@@ -12,7 +12,7 @@ from pathlib import Path
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 FOLDER = Path(__file__).parents[2] / "assets" / "demo" / "photos"
-BENCH, STEEL, DARK, RUBBER, COMPOUND = (176, 164, 146), (158, 160, 164), (58, 58, 62), (34, 34, 36), (196, 152, 44)
+BENCH, STEEL, DARK, RUBBER, COMPOUND = (176, 164, 146), (158, 160, 164), (58, 58, 62), (34, 34, 36), (52, 92, 152)
 Point = tuple[float, float]
 
 
