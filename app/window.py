@@ -17,6 +17,8 @@ from app.calculators.page import CalculatorsPage
 from app.drawer.page import ShopPage
 from app.jobs.desk import DeskPage
 from app.jobs.new_job import NewJobPage
+from app.jobs.unit import UnitPage
+from app.keeping.exchange import ExchangePage
 from app.keeping.keeper import Keeper
 from app.message_line import MessageLine
 from app.others import Others, told
@@ -26,6 +28,7 @@ from app.settings import SCHEMES, TEXT_SCALES, Settings
 from app.sheets import default_folder, make_folder, sheet_name
 from app.tasks import Tasks
 from core.errors import DamagedLogbookError
+from core.facts import Job
 from core.language import mark, tr
 from core.workshop import Changes, Workshop
 
@@ -54,10 +57,12 @@ class Window(QMainWindow):
         self.at_bench = AtBench(workshop, settings)
         self.desk = DeskPage(workshop, self.tasks.run)
         self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
+        self.unit = UnitPage(workshop, self.tasks.run)
         self.bench = BenchPage(workshop, settings, run=self.tasks.run)
         self.shop = ShopPage(workshop, self._person, self.keeper)
         self.calculators = CalculatorsPage()
         self.owner = OwnerPage(workshop, self.tasks.run, self._backup_folder)
+        self.exchange = ExchangePage(workshop, self.tasks.run, self._person, self._open_job, self._sheet_folder)
         self._job_id: int | None = None
         self._sheet: Path | None = None
         self._warned_of: list[str] = []
@@ -72,7 +77,16 @@ class Window(QMainWindow):
 
     def _lay_out(self) -> None:
         self.pages = QStackedWidget()
-        for page in (self.desk, self.new_job, self.bench, self.shop, self.calculators, self.owner):
+        for page in (
+            self.desk,
+            self.new_job,
+            self.unit,
+            self.bench,
+            self.shop,
+            self.calculators,
+            self.owner,
+            self.exchange,
+        ):
             self.pages.addWidget(page)
         whole = QWidget()
         column = QVBoxLayout(whole)
@@ -90,9 +104,11 @@ class Window(QMainWindow):
         go = self.menuBar().addMenu(tr("&Go to"))
         self._action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
         self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
+        self._action(go, tr("&Unit: all its visits"), "Ctrl+U", self.show_unit)
         self._action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
         self._action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
         self._action(go, tr("&Owner's page: what waits, comebacks, charts"), "Ctrl+Shift+O", self.show_owner)
+        self._action(go, tr("&Exchange: hand over, take in"), "Ctrl+Shift+E", self.show_exchange)
         go.addSeparator()
         self._action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
@@ -138,10 +154,14 @@ class Window(QMainWindow):
     def _connect(self) -> None:
         self.desk.job_wanted.connect(self.open_job)
         self.desk.new_job_wanted.connect(self.show_new_job)
+        self.desk.unit_wanted.connect(self.show_unit_of)
+        self.unit.job_wanted.connect(self.open_job)
+        self.unit.back_wanted.connect(self.show_desk)
         self.new_job.job_opened.connect(self.open_job)
         self.new_job.cancelled.connect(self.show_desk)
         self.new_job.card_wanted.connect(self.show_cards)
         self.bench.back_wanted.connect(self.show_desk)
+        self.bench.unit_wanted.connect(self.show_unit_of)
         self.bench.sheet_wanted.connect(self.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
@@ -150,6 +170,7 @@ class Window(QMainWindow):
         self.shop.changed.connect(self.at_bench.refresh)
         self.owner.job_wanted.connect(self.open_job)
         self.owner.shelf_wanted.connect(self.show_on_shelf)
+        self.exchange.taken.connect(self.at_bench.refresh)
         self.tasks.started.connect(self._working)
         self.keeper.damaged.connect(self._damaged)
         self.others.wrote.connect(self._others_wrote)
@@ -182,6 +203,10 @@ class Window(QMainWindow):
     def show_owner(self) -> None:
         self._turn_to(self.owner)
 
+    @Slot()
+    def show_exchange(self) -> None:
+        self._turn_to(self.exchange)
+
     @Slot(str, int)
     def show_on_shelf(self, section: str, thing_id: int) -> None:
         self._turn_to(self.shop)
@@ -200,6 +225,21 @@ class Window(QMainWindow):
         else:
             self.open_job(self._job_id)
 
+    @Slot()
+    def show_unit(self) -> None:
+        """Show the unit of the job at the bench, or of the one chosen on the desk."""
+        if self.pages.currentWidget() is self.desk:
+            self.desk.want_unit()
+        elif self._job_id is None:
+            self.message.say(tr("No job is open: choose one on the desk."))
+        else:
+            self.show_unit_of(self._job_id)
+
+    @Slot(int)
+    def show_unit_of(self, job_id: int) -> None:
+        self.unit.show_unit_of(job_id)
+        self._turn_to(self.unit)
+
     @Slot(int)
     def open_job(self, job_id: int) -> None:
         self._job_id = job_id
@@ -213,6 +253,12 @@ class Window(QMainWindow):
 
     def _person(self) -> str:
         return self.settings.person
+
+    def _open_job(self) -> Job | None:
+        return None if self._job_id is None else self._workshop.state(self._job_id).context.job
+
+    def _sheet_folder(self) -> str:
+        return self.settings.sheet_folder
 
     def _backup_folder(self) -> str:
         return self.settings.backup_folder

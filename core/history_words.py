@@ -55,6 +55,13 @@ def doubt_words(wear: Wear, units: str) -> str:
     return tr("more than the gauges can be wrong (±{doubt})", doubt=doubt)
 
 
+def doubt_words_short(wear: Wear) -> str:
+    """Say it in two words for a cell; "" where the change is more than the gauges can be wrong."""
+    if wear.doubt is None:
+        return tr("no gauge")
+    return tr("within doubt") if wear.is_within_doubt else ""
+
+
 def since_before_words(wear: Wear, units: str) -> str:
     """Say what a value did since the visit before, and whether that means anything.
 

@@ -61,10 +61,12 @@ class Header(QWidget):
     """Job number, unit, casing, ratio."""
 
     back_wanted = Signal()
+    unit_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.back = plain_button(tr("All jobs"))
+        self.unit = plain_button(tr("Unit history"))
         self.number, self.facts = words("", "title", wraps=False), words("", "body")
         self.facts.setProperty("tone", "quiet")
         self.details_button = plain_button(tr("Job details"))
@@ -72,7 +74,7 @@ class Header(QWidget):
         self.details = Details(self)
         self._top = QGridLayout()
         self._top.setHorizontalSpacing(2 * theme.GRID)
-        for at, widget in ((0, self.back), (1, self.number), (3, self.details_button)):
+        for at, widget in ((0, self.back), (1, self.number), (3, self.unit), (4, self.details_button)):
             self._top.addWidget(widget, 0, at)
         self._top.setColumnStretch(2, 1)
         self.set_wide(True)
@@ -82,6 +84,7 @@ class Header(QWidget):
         column.addLayout(self._top)
         column.addWidget(self.details)
         self.back.clicked.connect(self.back_wanted)
+        self.unit.clicked.connect(self.unit_wanted)
         self.details_button.toggled.connect(self._show_details)
 
     def set_wide(self, is_wide: bool) -> None:
@@ -91,7 +94,7 @@ class Header(QWidget):
         if is_wide:
             self._top.addWidget(self.facts, 0, 2)
         else:
-            self._top.addWidget(self.facts, 1, 0, 1, 4)
+            self._top.addWidget(self.facts, 1, 0, 1, 5)
 
     def _show_details(self, is_open: bool) -> None:
         self.details.setVisible(is_open)

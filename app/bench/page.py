@@ -49,12 +49,15 @@ class BenchPage(QWidget):
         A build sheet is wanted.
     back_wanted()
         The person wants the list of jobs.
+    unit_wanted(job_id)
+        The person wants all visits of the unit.
     person_wanted()
         Somebody is to say who is at the bench.
     """
 
     sheet_wanted = Signal(int, str)
     back_wanted = Signal()
+    unit_wanted = Signal(int)
     person_wanted = Signal()
 
     def __init__(
@@ -100,6 +103,7 @@ class BenchPage(QWidget):
 
     def _connect(self) -> None:
         self.header.back_wanted.connect(self.back_wanted)
+        self.header.unit_wanted.connect(self._want_unit)
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
         self.gauges.checked.connect(self.look_again)
@@ -255,7 +259,7 @@ class BenchPage(QWidget):
         if self._stage not in self._pages:
             return
         header = self.header
-        chain: list[QWidget] = [header.back, header.details_button]
+        chain: list[QWidget] = [header.back, header.unit, header.details_button]
         chain += [w for field in header.details.fields for w in field.focusables()]
         chain += self.stages.buttons.values()
         chain += [*self.column.focusables(), *self._page.end.focusables()]
@@ -359,6 +363,9 @@ class BenchPage(QWidget):
         if now is not None and self._body.isAncestorOf(now):
             rows = [field for field in self.column.fields() if field.isAncestorOf(now)]
             self._body.scroll_to(rows[0] if rows else now)
+
+    def _want_unit(self) -> None:
+        self.unit_wanted.emit(self._job.context.job.id)
 
     # -- handing over ---------------------------------------------------------------------------------------------
 

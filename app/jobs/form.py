@@ -357,7 +357,11 @@ class Scrolled(QScrollArea):
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setWidget(content)
         for form in forms:
-            form.armed.connect(self._bring_into_view)
+            self.follow(form)
+
+    def follow(self, form: Form) -> None:
+        """Bring what is armed in a form into view from now on."""
+        form.armed.connect(self._bring_into_view)
 
     def _bring_into_view(self, field: QWidget) -> None:
         # After the sentences that came or went have moved everything.

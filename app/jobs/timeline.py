@@ -75,6 +75,8 @@ class VisitPanel(QWidget):
         below.setContentsMargins(current().px(GRID) + 1, 0, 0, 0)
         below.setSpacing(GRID // 2)
         below.addWidget(words(visit.dates, "quiet"))
+        if visit.since:
+            below.addWidget(words(visit.since, "quiet"))
         if visit.asked_for:
             below.addWidget(words(visit.asked_for))
         below.addLayout(self._values())
