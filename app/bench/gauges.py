@@ -1,26 +1,38 @@
-"""The gauge line: what the armed field is read with, remembered for each use."""
+"""The gauge line: what the armed field is read with, remembered for each use, and its zero."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import date
+from itertools import pairwise
 from typing import Protocol
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.zero import ZeroLine
 from app.widgets.editors import ChoiceEditor
 from app.widgets.sentences import say, words
+from core.errors import UserError
 from core.facts import Gauge
+from core.gauges import ZEROED, State, day_of, last_zero, standing, standing_words, width_words, zero_words
 from core.language import mark, tr
-from core.quantities import show
 from core.stages.entry import GAUGE_USES, Choice
+from core.workshop import Workshop
 
 NONE = "none"
 SHORTCUT = "Ctrl+G"
 HEIGHT = 52
+ONE_LINE_FROM = 1080
+"""Width at 100 % text size from which all of it stands in one line."""
+LAPSED_NAMES = {
+    State.OVERDUE: mark("{gauge}, overdue"),
+    State.NEVER: mark("{gauge}, never calibrated"),
+    State.FOUND_BAD: mark("{gauge}, found not good"),
+}
+"""How a gauge is offered that nothing vouches for."""
 
 
 class BenchSettings(Protocol):
@@ -35,52 +47,93 @@ class BenchSettings(Protocol):
         """Keep which gauge is used for something."""
 
 
-def calibrated_until(gauge: Gauge) -> date | None:
-    """Return the day a gauge's calibration runs out, or None where that is not known."""
-    if gauge.calibrated_on is None or gauge.interval_months is None:
-        return None
-    months = gauge.calibrated_on.month - 1 + gauge.interval_months
-    first = date(gauge.calibrated_on.year + months // 12, months % 12 + 1, 1)
-    following = date(first.year + first.month // 12, first.month % 12 + 1, 1)
-    return first.replace(day=min(gauge.calibrated_on.day, (following - first).days))
+def offered_name(gauge: Gauge, today: date) -> str:
+    """Return how a gauge is offered: by its name, and that nothing vouches for it where that is so."""
+    lapsed = LAPSED_NAMES.get(standing(gauge, today).state)
+    return tr(lapsed, gauge=gauge.name) if lapsed else gauge.name
 
 
-def gauge_words(gauge: Gauge, today: date) -> str:
-    """Return what is known of a gauge: its stated error, and how its calibration stands."""
-    until = calibrated_until(gauge)
-    error = tr("±{error}", error=show(gauge.kind, gauge.stated_error))
-    if until is None:
-        return tr("{error}, calibration not noted", error=error)
-    if until < today:
-        return tr("{error}, calibration ran out on {day}", error=error, day=until.isoformat())
-    return tr("{error}, calibration good until {day}", error=error, day=until.isoformat())
+def gauge_words(gauge: Gauge, today: date, units: str = "metric") -> str:
+    """Return what is known of a gauge: its stated error, its calibration, and its last zero check."""
+    told = [
+        tr("± {error}", error=width_words(gauge, gauge.stated_error, units)),
+        tr("calibration: {standing}", standing=standing_words(standing(gauge, today))),
+    ]
+    check = last_zero(gauge, today)
+    if gauge.use in ZEROED and (check is None or day_of(check.at) != today):
+        told.append(tr("zero not checked today"))
+    elif check is not None:
+        found = zero_words(gauge, check, units)
+        told.append(tr("{zero} at {time}", zero=found, time=f"{check.at.astimezone():%H:%M}"))
+    return "; ".join(told)
 
 
 class GaugeLine(QWidget):
-    """Offers the gauges that suit the armed field; Ctrl+G comes here, Enter goes back to the field."""
+    """Offers the gauges that suit the armed field; Ctrl+G comes here, Enter goes back to the field.
+
+    Signals
+    -------
+    done()
+        The person goes back to the field.
+    checked()
+        A zero check was stored; readings may be marked by it.
+    """
 
     done = Signal()
+    checked = Signal()
 
-    def __init__(self, settings: BenchSettings, parent: QWidget | None = None) -> None:
+    def __init__(self, settings: BenchSettings, workshop: Workshop, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._settings = settings
+        self._settings, self._workshop = settings, workshop
         self._gauges: dict[int, Gauge] = {}
         self._rows: dict[str, ChoiceEditor] = {}
         self._use = ""
+        self._today, self._units = workshop.today(), workshop.shop().units
         self.label, self.facts = words("", "quiet", wraps=False), words("", "quiet")
-        self._line = QHBoxLayout(self)
-        self._line.setContentsMargins(2 * theme.GRID, theme.GRID, 2 * theme.GRID, theme.GRID)
-        self._line.setSpacing(2 * theme.GRID)
-        self._line.addWidget(self.label)
-        self._line.addWidget(self.facts, 1)
+        self.zero = ZeroLine()
+        self._lay_out()
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         theme.give_role(self, "band")
         self._key = QShortcut(QKeySequence(SHORTCUT), self)
         self._key.activated.connect(self._come_here)
+        self.zero.typed.connect(self._check_zero)
+        self.zero.done.connect(self.done)
+
+    def _lay_out(self) -> None:
+        lines = QVBoxLayout(self)
+        lines.setContentsMargins(2 * theme.GRID, theme.GRID, 2 * theme.GRID, theme.GRID)
+        lines.setSpacing(0)
+        self._line, self._below = QHBoxLayout(), QHBoxLayout()
+        self._line.setSpacing(2 * theme.GRID)
+        lines.addLayout(self._line)
+        lines.addLayout(self._below)
+        self._line.addWidget(self.label)
+        self._line.addWidget(self.facts, 1)
+        self._line.addWidget(self.zero)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._place_facts()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange and hasattr(self, "zero"):
+            self._place_facts()
+
+    def _place_facts(self) -> None:
+        """Let what is known of the gauge stand beside the choice where there is room for it, else below."""
+        is_wide = self.width() >= theme.current().px(ONE_LINE_FROM)
+        if is_wide and self._below.count():
+            self._below.removeWidget(self.facts)
+            self._line.insertWidget(self._line.count() - 1, self.facts, 1)
+        elif not is_wide and not self._below.count():
+            self._line.removeWidget(self.facts)
+            self._below.addWidget(self.facts)
 
     def show_gauges(self, gauges: Iterable[Gauge]) -> None:
-        """Offer these gauges from now on."""
-        self._gauges = {gauge.id: gauge for gauge in gauges}
+        """Offer these gauges from now on; retired ones are left out."""
+        self._gauges = {gauge.id: gauge for gauge in gauges if not gauge.is_retired}
+        self._today, self._units = self._workshop.today(), self._workshop.shop().units
         for row in self._rows.values():
             row.hide()
             row.deleteLater()
@@ -119,8 +172,8 @@ class GaugeLine(QWidget):
         return there[0].id if len(there) == 1 else None
 
     def _make_row(self, use: str) -> ChoiceEditor:
-        gauges = self._of_use(use)
-        row = ChoiceEditor([*(Choice(str(g.id), g.name) for g in gauges), Choice(NONE, mark("none named"))], self)
+        offered = [Choice(str(gauge.id), offered_name(gauge, self._today)) for gauge in self._of_use(use)]
+        row = ChoiceEditor([*offered, Choice(NONE, mark("none named"))], self)
         row.set_name(tr("Gauge, {use}", use=tr(GAUGE_USES[use])))
         for button in row.buttons:
             # Coming here from a field must not store what is half typed there.
@@ -131,22 +184,50 @@ class GaugeLine(QWidget):
         row.entered.connect(self.done)
         row.escaped.connect(self.done)
         self._line.insertWidget(1, row)
+        # Made late, the row would otherwise come after everything the Tab key goes through.
+        for one, following in pairwise([*row.focusables(), *self.zero.focusables()]):
+            QWidget.setTabOrder(one, following)
         return row
 
     def _keep(self) -> None:
         self._settings.remember_gauge(self._use, self.gauge_for(self._use))
         self._show_facts()
 
+    @property
+    def _gauge(self) -> Gauge | None:
+        """The gauge in use, or None."""
+        return self._gauges.get(self.gauge_for(self._use) or 0)
+
     def _show_facts(self) -> None:
-        gauge = self._gauges.get(self.gauge_for(self._use) or 0)
+        gauge = self._gauge
+        self.zero.show_gauge(gauge)
         if gauge is not None:
-            say(self.facts, gauge_words(gauge, date.today()))
+            self._say(gauge_words(gauge, self._today, self._units))
         elif self._use and not self._of_use(self._use):
-            say(self.facts, tr("The shop's list has none; verdicts then count no uncertainty."))
+            self._say(tr("The shop's list has none; verdicts then count no uncertainty."))
         elif self._use:
-            say(self.facts, tr("Verdicts then count no uncertainty."))
+            self._say(tr("Verdicts then count no uncertainty."))
         else:
-            say(self.facts, tr("No gauge is asked for here."))
+            self._say(tr("No gauge is asked for here."))
+
+    def _check_zero(self, text: str) -> None:
+        """Store a zero check; what cannot be read stays typed."""
+        gauge = self._gauge
+        if gauge is None:
+            return
+        try:
+            outcome = self._workshop.zero_check(gauge.id, text, self._settings.person)
+        except UserError as error:
+            self._say(str(error), is_warning=True)
+            return
+        self.done.emit()
+        self.zero.close_line()
+        self.checked.emit()
+        self._say(outcome.words(self._units), is_warning=not outcome.check.is_good)
+
+    def _say(self, sentence: str, *, is_warning: bool = False) -> None:
+        theme.give_role(self.facts, "refusal" if is_warning else "quiet")
+        say(self.facts, sentence)
 
     def _come_here(self) -> None:
         row = self._rows.get(self._use)
@@ -155,4 +236,4 @@ class GaugeLine(QWidget):
 
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus, in order."""
-        return [widget for row in self._rows.values() for widget in row.focusables()]
+        return [*(widget for row in self._rows.values() for widget in row.focusables()), *self.zero.focusables()]

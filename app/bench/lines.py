@@ -9,7 +9,7 @@ from app import theme
 from app.widgets.field_face import EDGE, NUMBER_INSET, NUMBER_WIDTH, UNIT_WIDTH, WORD_WIDTH, keep_room
 from app.widgets.marks import VerdictMark, answer_word
 from app.widgets.sentences import say, words
-from app.widgets.wording import limit_words
+from app.widgets.wording import limit_words, marked_words
 from core.language import tr
 from core.quantities import KINDS, number, show
 from core.stages.state import DerivedState, FieldState, TrialState
@@ -85,7 +85,8 @@ class ResultLine(QWidget):
         derived = state.derived
         say(self.label, tr(derived.label))
         how = working_words(state.outcome) if state.outcome else state.trouble
-        say(self.limit, "\n".join(filter(None, (limit_words(state.limit, derived.kind, derived.unit), how))))
+        limit = limit_words(state.limit, derived.kind, derived.unit)
+        say(self.limit, "\n".join(filter(None, ("; ".join(filter(None, (limit, marked_words(state)))), how))))
         self.setToolTip(tr(derived.help))
         has_value = state.value is not None
         self.value.setText(number(derived.kind, state.value, derived.unit) if state.value is not None else "–")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from core.errors import InputError
 from core.facts import Limit
+from core.gauges import doubt_words
 from core.language import tr
 from core.quantities import KINDS, number, parse, show
 from core.stages.entry import Entry, Position
+from core.stages.state import DerivedState, FieldState
 
 _FINEST = 3
 """A value typed in another unit may need a few more decimals than the field's own."""
@@ -41,6 +43,16 @@ def limit_words(limit: Limit | None, kind: str, unit: str) -> str:
         low, high = number(kind, limit.low, unit, decimals), show(kind, limit.high, unit, decimals)
         zone = tr("{low} – {high}", low=low, high=high)
     return tr("{zone}, {source}", zone=zone, source=limit.source) if limit.source else zone
+
+
+def marked_words(state: FieldState | DerivedState | None) -> str:
+    """Say which gauge is doubted, and why; "" where none is."""
+    if state is None or not state.doubts:
+        return ""
+    of_gauge: dict[str, list[str]] = {}
+    for doubt in state.doubts:
+        of_gauge.setdefault(doubt.gauge, []).append(doubt_words(doubt))
+    return "; ".join(tr("{gauge}: {doubts}", gauge=gauge, doubts=", ".join(why)) for gauge, why in of_gauge.items())
 
 
 def _fewest(values: list[float], kind: str, unit: str) -> int:

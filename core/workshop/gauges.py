@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from core.errors import InputError
 from core.facts import Gauge, ZeroCheck
@@ -50,6 +50,10 @@ def marked_words(marked: Mapping[str, int]) -> str:
 class Gauges(Base):
     """What can be done with gauges."""
 
+    def today(self) -> date:
+        """Return the day it is by the shop's own clock."""
+        return day_of(self._clock())
+
     def gauges(self) -> list[Gauge]:
         """Return the gauges of the shop, retired ones included."""
         with self._logbook.look() as work:
@@ -81,7 +85,7 @@ class Gauges(Base):
                 kind=gauge_kind(use)[0],
                 resolution=gauge_error(use, resolution_text),
                 stated_error=gauge_error(use, error_text),
-                calibrated_on=past_day(calibrated_text, day_of(self._clock())),
+                calibrated_on=past_day(calibrated_text, self.today()),
                 interval_months=_months(interval_text),
             )
             work.commit()
@@ -110,7 +114,7 @@ class Gauges(Base):
         """
         with self._working("calibrate", person) as work:
             gauge = work.gauge(gauge_id)
-            day = past_day(day_text, day_of(self._clock()))
+            day = past_day(day_text, self.today())
             if day is None:
                 raise InputError(tr("The day of the calibration is missing."), tr("Type it as year-month-day."))
             calibrated = work.calibrate(

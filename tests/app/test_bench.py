@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 from functools import partial
 from itertools import pairwise
 from typing import Any
@@ -21,14 +21,12 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app import theme
-from app.bench.gauges import calibrated_until, gauge_words
 from app.bench.lines import trial_words
 from app.bench.page import BenchPage
 from app.bench.plan import plan
 from app.settings import Settings
 from app.widgets import EntryField
 from core import language
-from core.facts import Gauge
 from core.stages import STAGES, registry
 from core.stages.entry import Entry
 from core.verdict import Answer
@@ -363,16 +361,6 @@ def test_the_gauge_is_changed_without_storing_what_is_half_typed(
     press(Qt.Key.Key_Return)
     assert standing(workshop, job, "teardown", "backlash_found", "at_000").gauge_id == other.id
     assert settings.gauge_for("dial") == other.id
-
-
-def test_the_line_says_what_is_known_of_the_gauge() -> None:
-    gauge = Gauge(1, "dial 1", "dial", "length", 0.01, 0.005, date(2026, 1, 31), 1)
-    assert calibrated_until(gauge) == date(2026, 2, 28)
-    assert gauge_words(gauge, date(2026, 2, 1)) == "±0.005 mm, calibration good until 2026-02-28"
-    assert gauge_words(gauge, date(2026, 3, 1)) == "±0.005 mm, calibration ran out on 2026-02-28"
-    unknown = replace(gauge, calibrated_on=None)
-    assert gauge_words(unknown, date(2026, 3, 1)) == "±0.005 mm, calibration not noted"
-    assert calibrated_until(replace(gauge, calibrated_on=date(2025, 12, 5), interval_months=12)) == date(2026, 12, 5)
 
 
 # -- the job -----------------------------------------------------------------------------------------------------------
