@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVBoxLayout, QWidget
 
 from app.drawer.cards import CardsSection
-from app.drawer.parts import RINGS
+from app.drawer.drawer_section import DrawerSection
 from app.drawer.section import Shelf, ShelfSection
 from app.drawer.shelves import GAUGES
 from app.drawer.shop import ShopSection
@@ -26,7 +26,7 @@ from core.language import mark, tr
 from core.workshop import Workshop
 
 SECTIONS = (
-    ("rings", mark("Rings in the drawer")),
+    ("parts", mark("The drawer")),
     ("gauges", mark("Gauges")),
     ("cards", mark("Spec cards")),
     ("people", mark("People")),
@@ -35,11 +35,13 @@ SECTIONS = (
     ("backups", mark("Backups")),
 )
 
-Section = TypeVar("Section", ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection)
+Section = TypeVar(
+    "Section", DrawerSection, ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection
+)
 
 
 class ShopPage(QWidget):
-    """Rings, gauges, spec cards, people and the shop itself; each keeps what was typed while others are looked at.
+    """The drawer, gauges, spec cards, people and the shop itself; each keeps what was typed while others are looked at.
 
     A section is built when it is first turned to: a card alone is a hundred lines to type into, and the window
     should not wait for them.
@@ -75,12 +77,12 @@ class ShopPage(QWidget):
         page.setSpacing(3 * GRID)
         page.addWidget(self.row)
         page.addWidget(self._sections, 1)
-        self.show_section(self.rings)
+        self.show_section(self.parts)
 
     @cached_property
-    def rings(self) -> ShelfSection:
-        """The rings in the drawer."""
-        return self._shelf("rings", RINGS)
+    def parts(self) -> DrawerSection:
+        """The drawer."""
+        return self._built("parts", DrawerSection(self._workshop, self._person))
 
     @cached_property
     def gauges(self) -> ShelfSection:

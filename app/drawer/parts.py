@@ -1,59 +1,247 @@
-"""The drawer: rings, shims, spacers, seals and bearings."""
+"""One piece of the drawer: what is known of it and what can be done with it; and the form that adds another."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable
+from functools import partial
 
-from app.drawer.section import Line, Shelf, cell_columns
-from app.jobs.form import Field, TextField
-from core.language import mark, tr
-from core.quantities import parse, show, unit_for
-from core.shop_inputs import places_mm, thickness_mm, whole_number
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QLineEdit, QPushButton, QRadioButton, QVBoxLayout, QWidget
+
+from app.drawer.part_forms import ACTS, ADD_READERS, FIRST, Act, add, add_fields, refusals
+from app.drawer.part_rows import MOVE_COLUMNS, move_lines, part_facts, warning
+from app.jobs.form import Form, button, unsaid
+from app.jobs.rows import RowsView
+from app.theme import GRID, give_role
+from app.widgets.flow import FlowLayout
+from app.widgets.sentences import say, words
+from core.errors import UserError
+from core.facts import Part
+from core.language import tr
+from core.quantities import unit_for
 from core.workshop import Workshop
 
-
-def _rings(workshop: Workshop) -> list[Line]:
-    unit = unit_for("length", workshop.shop().units).id
-    parts = [part for part in workshop.parts() if part.thickness_mm is not None]
-    return [
-        Line(
-            part.id,
-            (
-                part.place,
-                show("length", part.nominal_mm or 0.0, unit),
-                show("length", part.thickness_mm or 0.0, unit) if part.measured_mm else "",
-                str(part.count),
-            ),
-        )
-        for part in sorted(parts, key=lambda part: (part.thickness_mm, part.place))
-    ]
+MOVES_SHOWN = 8
 
 
-def _ring_fields() -> Sequence[Field]:
-    return (
-        TextField("place", tr("Place"), tr("Where it lies in the drawer, such as C3.")),
-        TextField("nominal", tr("Nominal thickness"), tr("As stamped."), "mm"),
-        TextField("measured", tr("Measured thickness"), tr("As your micrometer reads it; may stay empty."), "mm"),
-        TextField("count", tr("Pieces"), tr("How many of this thickness.")),
-    )
+class ActForm(QWidget):
+    """The form of one act, below the buttons; Escape puts it away."""
+
+    done = Signal(object)
+    refused = Signal()
+    closed = Signal()
+
+    def __init__(self, act: Act, part: Part, workshop: Workshop, person: Callable[[], str]) -> None:
+        super().__init__()
+        self.act, self._part, self._workshop, self._person = act, part, workshop, person
+        self.form = Form()
+        fields, first = act.fields(workshop, part)
+        for field in fields:
+            self.form.add(field)
+        self.form.put(first)
+        self.answer = unsaid()
+        self.push = button(tr(act.push), "main")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(GRID)
+        column.addWidget(self.form)
+        column.addWidget(self.answer)
+        column.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
+        self.push.clicked.connect(self._do)
+        self.form.handed_in.connect(self._do)
+        self.form.changed.connect(self._forget_answer)
+
+    def first(self) -> QWidget:
+        """Return where typing begins."""
+        return next(iter(self.form.fields.values()), self.push)
+
+    def show_part(self, part: Part) -> None:
+        """Go on with the part as it is now; what was typed stays."""
+        self._part = part
+
+    def _do(self) -> None:
+        values = self.form.values()
+        refused = self.act.refusals(values, self._part)
+        self.form.refuse(refused)
+        if refused:
+            return
+        try:
+            after = self.act.do(self._workshop, self._part, values, self._person())
+        except UserError as error:
+            give_role(self.answer, "refusal")
+            say(self.answer, str(error))
+            self.refused.emit()
+        else:
+            self.done.emit(after)
+
+    def _forget_answer(self) -> None:
+        say(self.answer, "")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            self.closed.emit()
+        else:
+            super().keyPressEvent(event)
 
 
-RINGS = Shelf(
-    mark("Rings in the drawer"),
-    mark("The drawer is empty. Advice can only name rings that are listed here."),
-    cell_columns((mark("Place"), False), (mark("Nominal"), True), (mark("Measured"), True), (mark("Pieces"), True)),
-    _rings,
-    mark("Add a ring"),
-    mark("Add ring"),
-    _ring_fields,
-    {
-        "place": lambda values: parse("text", values["place"]),
-        "nominal": lambda values: thickness_mm(values["nominal"]),
-        "measured": lambda values: places_mm(values["measured"]) if values["measured"].strip() else None,
-        "count": lambda values: whole_number(values["count"]),
-    },
-    lambda workshop, values: workshop.add_part(
-        "ring", "", values["place"], values["nominal"], values["measured"], values["count"]
-    ),
-    {"count": "1"},
-)
+class ChosenPart(QWidget):
+    """One part: what is known of it, what can be done with it, and where its pieces went."""
+
+    kept = Signal()
+    looked_again = Signal()
+    form_shown = Signal(object)
+
+    def __init__(self, workshop: Workshop, person: Callable[[], str]) -> None:
+        super().__init__()
+        self._workshop, self._person = workshop, person
+        self._shown: Part | None = None
+        self.open: ActForm | None = None
+        self.name, self.facts, self.warning = words("", "heading"), words("", "body"), unsaid("body")
+        self.warning.setProperty("tone", "uncertain")
+        self.answer = unsaid()
+        self.pushes: dict[str, QPushButton] = {}
+        self._row = QWidget()
+        row = FlowLayout(self._row)
+        for act in ACTS:
+            push = button(tr(act.title))
+            push.clicked.connect(partial(self.begin, act))
+            row.addWidget(push)
+            self.pushes[act.key] = push
+        self._form = QVBoxLayout()
+        self.moves_title = words(tr("Where its pieces went"), "strong")
+        self.moves = RowsView(MOVE_COLUMNS, tr("Moves of the chosen piece"))
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, GRID, GRID)
+        column.setSpacing(GRID)
+        for widget in (self.name, self.facts, self.warning, self._row):
+            column.addWidget(widget)
+        column.addLayout(self._form)
+        for widget in (self.answer, self.moves_title, self.moves):
+            column.addWidget(widget)
+        # What a form leaves behind when it goes must not pull the sentences apart.
+        column.addStretch(1)
+
+    def show_part(self, part: Part | None) -> None:
+        """Show a part, or none; what is being typed about it stays."""
+        is_other = part is None or self._shown is None or part.id != self._shown.id
+        self._shown = part
+        self.setVisible(part is not None)
+        if is_other:
+            self.put_away()
+            say(self.answer, "")
+        if part is None:
+            return
+        if self.open is not None:
+            self.open.show_part(part)
+        unit = unit_for("length", self._workshop.shop().units).id
+        self.name.setText(part.called)
+        self.facts.setText(" ".join(part_facts(part, unit)))
+        say(self.warning, warning(part, unit))
+        self.pushes["retire"].setVisible(not part.is_retired)
+        self._show_moves(part)
+
+    def _show_moves(self, part: Part) -> None:
+        lines = move_lines(self._workshop.moves(part.id))
+        self.moves.show_rows(lines, is_first_chosen=False)
+        head, row = self.moves.horizontalHeader(), self.moves.verticalHeader().defaultSectionSize()
+        self.moves.setFixedHeight(head.sizeHint().height() + row * min(max(len(lines), 1), MOVES_SHOWN) + 2 * GRID)
+
+    def begin(self, act: Act) -> None:
+        """Open the form of an act; pushed again, its button puts it away."""
+        if self._shown is None:
+            return
+        was_open = self.open.act if self.open is not None else None
+        self.put_away()
+        say(self.answer, "")
+        if was_open is act:
+            return
+        form = ActForm(act, self._shown, self._workshop, self._person)
+        form.done.connect(self._done)
+        form.refused.connect(self.looked_again)
+        form.closed.connect(self._closed)
+        self._form.addWidget(form)
+        self.open = form
+        self.form_shown.emit(form.form)
+        self._order_tabs(form)
+        form.first().setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _order_tabs(self, form: ActForm) -> None:
+        before: QWidget = self.pushes["retire"]
+        chain = [*form.form.findChildren(QLineEdit), form.push]
+        radios = form.form.findChildren(QRadioButton)
+        for following in (*radios, *chain, self.moves):
+            QWidget.setTabOrder(before, following)
+            before = following
+
+    def put_away(self) -> None:
+        """Close the form that is open."""
+        form, self.open = self.open, None
+        if form is not None:
+            self._form.removeWidget(form)
+            form.hide()
+            form.deleteLater()
+
+    def _closed(self) -> None:
+        key = self.open.act.key if self.open is not None else "receive"
+        self.put_away()
+        self.pushes[key].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _done(self, part: Part) -> None:
+        key = self.open.act.key if self.open is not None else "receive"
+        self.put_away()
+        self.kept.emit()
+        give_role(self.answer, "quiet")
+        say(self.answer, tr("Kept: {piece}, {count} free.", piece=part.called, count=part.count))
+        self.pushes[key].setFocus(Qt.FocusReason.OtherFocusReason)
+
+
+class AddPart(QWidget):
+    """The form that puts a new part into the drawer."""
+
+    added = Signal(object)
+
+    def __init__(self, workshop: Workshop, person: Callable[[], str]) -> None:
+        super().__init__()
+        self._workshop, self._person = workshop, person
+        self.form = Form()
+        self.form.add_heading(tr("Add to the drawer"))
+        for field in add_fields(workshop):
+            self.form.add(field)
+        self.form.put(FIRST)
+        self.answer = unsaid()
+        self.push = button(tr("Add it"), "main")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, GRID, GRID)
+        column.setSpacing(2 * GRID)
+        column.addWidget(self.form)
+        column.addWidget(self.answer)
+        column.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
+        column.addStretch(1)
+        self.push.clicked.connect(self._add)
+        self.form.handed_in.connect(self._add)
+        self.form.changed.connect(self._forget_answer)
+
+    def _add(self) -> None:
+        values = self.form.values()
+        refused = refusals(ADD_READERS, values)
+        self.form.refuse(refused)
+        if refused:
+            return
+        try:
+            part = add(self._workshop, values, self._person())
+        except UserError as error:
+            self._say(str(error), "refusal")
+            return
+        # The next one is most often of the same kind.
+        self.form.put({**FIRST, "kind": values["kind"]})
+        self.added.emit(part)
+        self._say(tr("Added: {name}.", name=part.called), "quiet")
+        self.form.fields["place"].setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _say(self, sentence: str, role: str) -> None:
+        give_role(self.answer, role)
+        say(self.answer, sentence)
+
+    def _forget_answer(self) -> None:
+        say(self.answer, "")

@@ -82,32 +82,6 @@ def begin(page: ShopPage, section: ShelfSection, key: str) -> None:
 # -- shelves -----------------------------------------------------------------------------------------------------------
 
 
-def test_a_ring_is_added_by_keyboard_and_the_list_stays_sorted(qtbot: Any, page: ShopPage, workshop: Any) -> None:
-    begin(page, page.rings, "place")
-    with qtbot.waitSignal(page.changed):
-        type_through(page.rings, "X9", "2,41", "0.0951 in", "")
-    added = next(part for part in workshop.parts() if part.place == "X9")
-    assert (added.nominal_mm, added.count) == (2.41, 1)
-    assert added.thickness_mm == pytest.approx(2.41554)
-    assert len(cells(page.rings)) > 50
-    shown = [row[2] or row[1] for row in cells(page.rings)]
-    assert shown == sorted(shown)
-    assert page.rings.answer.text() == "Added: X9."
-    assert focused(page.rings) is line(page.rings, "place")
-    assert line(page.rings, "nominal").text() == ""
-
-
-def test_what_cannot_be_a_ring_is_refused_at_its_field_and_stays(page: ShopPage, workshop: Any) -> None:
-    before = workshop.parts()
-    begin(page, page.rings, "place")
-    type_through(page.rings, "X9", "252", "0.6 Nm", "x")
-    found = refusals(page.rings.form)
-    assert set(found) == {"nominal", "measured", "count"}
-    assert line(page.rings, "nominal").text() == "252"
-    assert workshop.parts() == before
-    assert focused(page.rings) is line(page.rings, "nominal")
-
-
 def test_a_gauge_is_added_in_the_unit_it_reads(page: ShopPage, workshop: Any) -> None:
     begin(page, page.gauges, "name")
     type_through(page.gauges, "beam wrench 9")
@@ -140,14 +114,14 @@ def test_a_gauge_says_everything_that_is_wrong_at_once(page: ShopPage, workshop:
 def test_what_only_the_logbook_refuses_is_said_below_the_form(
     page: ShopPage, workshop: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def full(*_: object) -> None:
+    def full(*_: object, **__: object) -> None:
         raise LogbookError("The disk is full.", "Make room.")
 
     monkeypatch.setattr(workshop, "add_part", full)
-    begin(page, page.rings, "place")
-    type_through(page.rings, "X9", "2.41", "", "")
-    assert page.rings.answer.text() == "The disk is full. Make room."
-    assert line(page.rings, "place").text() == "X9"
+    page.parts.add()
+    type_through(page.parts, "X9", "2.41", "", "", "", "")
+    assert page.parts.adding.answer.text() == "The disk is full. Make room."
+    assert line(page.parts, "place").text() == "X9"
 
 
 def test_calibration_in_words() -> None:
@@ -165,17 +139,17 @@ def test_calibration_in_words() -> None:
 
 
 def test_empty_shelves_say_what_they_are_for(bare: ShopPage) -> None:
-    for section in (bare.rings, bare.gauges, bare.cards):
+    for section in (bare.parts, bare.gauges, bare.cards):
         bare.show_section(section)
         assert section.count.isVisible()
         assert section.count.text()
 
 
 def test_values_are_shown_in_the_units_of_the_shop(page: ShopPage, workshop: Any) -> None:
-    assert cells(page.rings)[0][1].endswith(" mm")
+    assert cells(page.parts)[0][2].endswith(" mm")
     workshop.save_shop(Shop("A", "B", "inch"))
-    page.rings.refresh()
-    assert cells(page.rings)[0][1].endswith(" in")
+    page.parts.refresh()
+    assert cells(page.parts)[0][2].endswith(" in")
 
 
 # -- shop --------------------------------------------------------------------------------------------------------------
@@ -197,7 +171,7 @@ def test_the_shop_is_kept_as_typed(qtbot: Any, page: ShopPage, workshop: Any) ->
 def test_typing_about_the_shop_survives_another_section(page: ShopPage) -> None:
     page.show_section(page.shop)
     QTest.keyClicks(line(page.shop, "address"), ", back yard")
-    page.show_section(page.rings)
+    page.show_section(page.parts)
     page.show_section(page.shop)
     assert "back yard" in line(page.shop, "address").text()
 
@@ -300,7 +274,7 @@ def test_typing_on_a_card_survives_looking_at_another(page: ShopPage) -> None:
     QTest.keyClicks(line(page.cards, "note"), "typed")
     choose_family(page, "Vask T")
     assert "typed" not in line(page.cards, "note").text()
-    page.show_section(page.rings)
+    page.show_section(page.parts)
     choose_family(page, "Orrin B")
     assert line(page.cards, "note").text().endswith("typed")
     QTest.mouseClick(page.cards.drop, Qt.MouseButton.LeftButton)
@@ -360,7 +334,7 @@ def test_the_sections_are_reached_by_keyboard(qtbot: Any, page: ShopPage) -> Non
     push.setFocus()
     QTest.keyClick(push, Qt.Key.Key_Space)
     assert page.people.isVisible()
-    assert not page.rings.isVisible()
+    assert not page.parts.isVisible()
 
 
 def test_no_spin_box_no_combo_box_no_button_enter_could_press(page: ShopPage) -> None:
@@ -372,7 +346,7 @@ def test_no_spin_box_no_combo_box_no_button_enter_could_press(page: ShopPage) ->
 
 
 def test_a_cell_of_every_list_is_said_with_its_head(page: ShopPage) -> None:
-    for section in (page.rings, page.gauges, page.people, page.cards):
+    for section in (page.parts, page.gauges, page.people, page.cards):
         page.show_section(section)
         model = section.list.rows_model
         for column in range(model.columnCount()):
@@ -381,11 +355,11 @@ def test_a_cell_of_every_list_is_said_with_its_head(page: ShopPage) -> None:
 
 
 def test_one_field_is_armed_and_its_edge_says_so(qtbot: Any, page: ShopPage) -> None:
-    begin(page, page.rings, "place")
-    qtbot.waitUntil(line(page.rings, "place").hasFocus)
+    page.parts.add()
+    qtbot.waitUntil(line(page.parts, "place").hasFocus)
     armed = [field.key for field in page.findChildren(Field) if field.property("is_armed")]
     assert armed == ["place"]
-    notes = [field.note for field in page.rings.form.fields.values() if field.note.isVisible()]
+    notes = [field.note for field in page.parts.adding.form.fields.values() if field.note.isVisible()]
     assert len(notes) == 1
 
 
@@ -398,11 +372,13 @@ def text_scale(qapp: Any, request: pytest.FixtureRequest) -> Iterator[int]:
 
 
 def test_every_section_passes_the_audit_full_of_refusals(text_scale: int, page: ShopPage) -> None:
-    for section in (page.rings, page.gauges, page.shop, page.cards):
+    for section in (page.parts, page.gauges, page.shop, page.cards):
         page.show_section(section)
-        push = section.push if isinstance(section, ShelfSection) else section.save
+        if section is page.parts:
+            section.add()
         if section is page.cards:
             section.begin_new()
+        push = section.push if isinstance(section, ShelfSection) else getattr(section, "save", page.parts.adding.push)
         QTest.mouseClick(push, Qt.MouseButton.LeftButton)
         QCoreApplication.processEvents()
         assert_accessible(page)
@@ -413,7 +389,7 @@ def test_every_section_passes_the_audit_full_of_refusals(text_scale: int, page: 
 
 
 def test_labels_never_read_text_as_markup(page: ShopPage, workshop: Any) -> None:
-    begin(page, page.rings, "place")
-    type_through(page.rings, "<i>x</i>", "2.41", "", "")
+    page.parts.add()
+    type_through(page.parts, "<i>x</i>", "2.41", "", "", "", "<b>y</b>")
     for label in page.findChildren(QLabel):
         assert label.textFormat() == Qt.TextFormat.PlainText
