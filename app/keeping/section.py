@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
@@ -18,6 +19,7 @@ from app.widgets.sentences import say, words
 from core.errors import UserError
 from core.language import mark, tr
 from core.records.backups import DAYS, MONTHS, WEEKS, Backup, BackupState, wall_time
+from core.records.location import Place
 from core.workshop import Workshop
 
 LEAST_DIGITS = 130
@@ -77,7 +79,7 @@ class BackupsSection(QWidget):
             right.addWidget(label)
         for push in (self.save, self.elsewhere, self.usual):
             right.addWidget(push, 0, Qt.AlignmentFlag.AlignLeft)
-        for sentence in (rule_in_words(), way_back_in_words()):
+        for sentence in (rule_in_words(), way_back_in_words(self._workshop.place)):
             right.addWidget(words(sentence, "quiet"))
         right.addStretch(1)
         page = QVBoxLayout(self)
@@ -173,6 +175,8 @@ def rule_in_words() -> str:
     )
 
 
-def way_back_in_words() -> str:
+def way_back_in_words(place: Place) -> str:
     """Return how to go back to a backup of a logbook that is not damaged."""
+    if not isinstance(place, Path):
+        return tr("To go back to one, make an empty database and type: pinionbook move BACKUP ADDRESS")
     return tr("To go back to one, close every window on this logbook and type: pinionbook restore BACKUP")

@@ -108,7 +108,7 @@ def escaped(root: QWidget, data: list[str]) -> dict[str, str]:
 def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qtbot: QtBot) -> None:
     data = data_words(workshop)
     found: dict[str, dict[str, str]] = {}
-    for show in (window.show_desk, window.show_new_job, window.show_shop):
+    for show in (window.show_desk, window.show_new_job, window.show_shop, window.show_exchange):
         show()
         qtbot.wait(200)
         found[show.__name__] = escaped(window.pages.currentWidget(), data)
