@@ -7,7 +7,7 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from app import backup_cli, calc_cli, card_cli, exchange_cli, history_cli, overview_cli, verify_cli
+from app import backup_cli, calc_cli, card_cli, exchange_cli, history_cli, overview_cli, people_cli, verify_cli
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -66,6 +66,7 @@ def _parser() -> argparse.ArgumentParser:
     exchange_cli.add_to(commands)
     history_cli.add_to(commands)
     overview_cli.add_to(commands)
+    people_cli.add_to(commands)
     verify_cli.add_to(commands)
     return parser
 

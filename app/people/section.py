@@ -67,7 +67,7 @@ class OwnPin(QWidget):
         self.answer = unsaid()
         self.push = button(tr("Set my PIN"))
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(0, GRID, 0, 0)
         column.setSpacing(GRID)
         for widget in (self.form, self.answer):
             column.addWidget(widget)

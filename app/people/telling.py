@@ -55,6 +55,7 @@ def _plainly(entry: TrailEntry) -> str:
 
 PEOPLE_DOINGS = {
     "reset_pin": mark("Took the PIN of {name} away."),
+    "forget_pin": mark("Took the PIN of {name}, the only owner, away on the command line."),
     "deactivate_person": mark("{name} works here no longer."),
     "reactivate_person": mark("{name} works here again."),
 }

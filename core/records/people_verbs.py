@@ -231,6 +231,22 @@ class PeopleVerbs(UnitOfWork):
         self._change(tables.person, person_id, seen=seen, pin=None, pin_failures=0, pin_failed_at=None)
         return _person(self._known_person(person_id))
 
+    def forget_pin(self, name: str) -> Person:
+        """Take away the PIN of the only owner, whom nobody else could help; who may write the logbook's file may do it.
+
+        Raises
+        ------
+        AccessError
+            `name` is not the only owner; an owner takes others' PINs away, and signs for it.
+        """
+        row = self._named(name)
+        if row is None or row.role != "owner" or not row.is_active or self._owners() != 1:
+            raise AccessError(
+                tr("{name} is not the only owner of this logbook.", name=line(name, tr("The name"))),
+                tr("Let an owner take the PIN away: on the shop page, under People."),
+            )
+        return self.reset_pin(row.id)
+
     def _known_person(self, person_id: int) -> Row[Any]:
         missing = tr("There is no such person in this logbook.")
         row = self._row(select(tables.person).where(tables.person.c.id == checked_id(person_id, missing)))

@@ -67,6 +67,13 @@ class People(Base):
             work.commit()
         return person
 
+    def forget_pin(self, name: str) -> Person:
+        """Take away the lost PIN of the only owner; done on the command line, and the trail says so."""
+        with self._working("forget_pin") as work:
+            person = work.forget_pin(name)
+            work.commit()
+        return person
+
     def trail(self, most: int = 200, before_id: int | None = None) -> list[TrailEntry]:
         """Return what was done, newest first; before one entry, to go on reading."""
         with self._logbook.look() as work:

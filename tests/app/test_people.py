@@ -15,6 +15,7 @@ from told import course
 
 from app import theme
 from app.bench.page import BenchPage
+from app.cli import run
 from app.jobs.panes import Panes
 from app.people.at_bench import AtBench
 from app.people.pin_line import PinLine
@@ -738,6 +739,18 @@ def test_a_signature_says_whether_the_pin_was_given(bench: Any, workshop: Any) -
     workshop.set_pin(BENCH, "", PIN)
     workshop.sign(1, BENCH, PIN)
     assert told(workshop.trail(1)[0]) == "Signed as revision 2, with the PIN."
+
+
+def test_the_only_owner_s_pin_is_forgotten_on_the_command_line(
+    workshop: Any, capsys: pytest.CaptureFixture[str]
+) -> None:
+    workshop.set_pin(OWNER, "", PIN)
+    assert run(["--logbook", workshop.location, "forget-pin", BENCH]) == 2
+    assert "not the only owner" in capsys.readouterr().err
+    assert run(["--logbook", workshop.location, "forget-pin", OWNER]) == 0
+    assert "Wren Hask has no PIN now" in capsys.readouterr().out
+    assert not person(workshop, OWNER).has_pin
+    assert told(workshop.trail(1)[0]) == "Took the PIN of Wren Hask, the only owner, away on the command line."
 
 
 # -- every word ------------------------------------------------------------------------------------------------------

@@ -124,6 +124,19 @@ def test_the_first_people_are_entered_by_anybody(empty_workshop: Workshop) -> No
     assert not empty_workshop.may_own(BENCH)
 
 
+def test_the_only_owner_who_lost_the_pin_is_not_locked_out(workshop: Workshop) -> None:
+    workshop.set_pin(OWNER, "", PIN)
+    workshop.set_pin(BENCH, "", PIN)
+    for other in (BENCH, "Pim Averlock", ""):
+        with pytest.raises(AccessError, match="not the only owner"):
+            workshop.forget_pin(other)
+    assert not workshop.forget_pin("wren hask").has_pin
+    assert (workshop.trail(1)[0].doing, workshop.trail(1)[0].person) == ("forget_pin", "")
+    workshop.change_role(person(workshop, BENCH).id, "owner", OWNER)
+    with pytest.raises(AccessError, match="not the only owner"):
+        workshop.forget_pin(OWNER)
+
+
 # -- the trail ---------------------------------------------------------------------------------------------------------
 
 
