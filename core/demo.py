@@ -175,8 +175,15 @@ def tell_job(
 
 def _tell_photo(workshop: Workshop, job: Job, told: Mapping[str, str], person: str) -> None:
     picture = files("assets").joinpath("demo", "photos", f"{told['picture']}.jpg").read_bytes()
-    place = {key: told.get(key, "") for key in ("stage", "entry", "position")}
-    workshop.add_photo(job.id, picture, **place, caption=told["caption"], person=person)
+    workshop.add_photo(
+        job.id,
+        picture,
+        stage=told["stage"],
+        entry=told.get("entry", ""),
+        position=told.get("position", ""),
+        caption=told["caption"],
+        person=person,
+    )
 
 
 def _until(course: Iterable[Any], last_stage: str | None) -> Iterator[Any]:
