@@ -34,7 +34,7 @@ LONGEST_NAME = 40
 class _Jpeg(ImageReader):  # type: ignore[misc]
     """A JPEG on its way into the file as it is: decoding forty of them would only take memory."""
 
-    _dataA = None
+    _dataA = None  # noqa: N815 - reportlab's name
 
     def __init__(self, jpeg: bytes) -> None:
         self._jpeg = jpeg

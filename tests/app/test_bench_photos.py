@@ -573,3 +573,35 @@ def test_every_word_can_be_translated(bench: BenchPage, workshop: Any, job: Any,
         page.close()
     finally:
         language.use_translation(None)
+
+
+# -- in the window -----------------------------------------------------------------------------------------------------
+
+
+def test_closing_the_window_names_the_photos_that_wait(
+    workshop: Any, job: Any, save: Save, qtbot: Any, qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from app.window import Window
+
+    theme.apply(qapp, "light", 100)
+    gate, add_photo = threading.Event(), workshop.add_photo
+
+    def waits(*args: Any, **more: Any) -> Any:
+        assert gate.wait(20)
+        return add_photo(*args, **more)
+
+    monkeypatch.setattr(workshop, "add_photo", waits)
+    window = Window(workshop, Settings(person=PERSON))
+    qtbot.addWidget(window)
+    window.show()
+    window.open_job(job.id)
+    qtbot.waitUntil(lambda: window.bench.photos._pane is not None)
+    drop(window.bench, files(save("one.png"), save("two.png")))
+    window.close()
+    assert window.isVisible()
+    assert "Not saved yet: photo one.png, photo two.png." in window.message.sentence.text()
+    gate.set()
+    settled(window.bench, qtbot)
+    window.close()
+    assert not window.isVisible()
+    assert len(workshop.photos(job.id)) == 2
