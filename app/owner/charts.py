@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QRadioButton, QVBoxLayout, QWidget
 
 from app import theme
 from app.jobs.form import ChoiceField, Form, Scrolled
@@ -125,8 +125,10 @@ class ChartsSection(QWidget):
         self.form.hide()
         self.form.deleteLater()
         self.form = made
-        QWidget.setTabOrder(self.reading, self.points)
         if made.fields:
+            # Tab goes as the eye does: the chart comes after the choices, whenever those were made.
+            QWidget.setTabOrder(made.findChildren(QRadioButton)[-1], self.reading)
+            QWidget.setTabOrder(self.reading, self.points)
             self.setFocusProxy(made.fields["family"])
         if had_keyboard and made.fields:
             made.fields["family"].setFocus(Qt.FocusReason.OtherFocusReason)

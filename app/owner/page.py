@@ -48,7 +48,7 @@ SECTIONS = (
     ("todo", mark("To see to")),
     ("charts", mark("Charts")),
 )
-SHELVES = {ORDER: "rings", CALIBRATE: "gauges", PIN: "people", BACKUP: "backups"}
+SHELVES = {ORDER: "parts", CALIBRATE: "gauges", PIN: "people", BACKUP: "backups"}
 """The section of the shop's page where a thing is seen to."""
 
 
