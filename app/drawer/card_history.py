@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QSignalBlocker, Qt, Signal
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawer.section import cell_columns
 from app.jobs.form import button, unsaid
+from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
 from app.theme import GRID
+from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
 from core.card_changes import CardChange, count_in_words, in_words
 from core.facts import CardRevision
@@ -19,8 +21,9 @@ from core.language import mark, tr
 from core.workshop import Workshop
 from core.workshop.cards import CardTaken
 
-LEAST_LINES = 4
+LEAST_LINES = 3
 """How many lines of changes are always in view."""
+LEAST_DIGITS = 70
 
 
 class ChangeList(QScrollArea):
@@ -71,12 +74,16 @@ class CardHistory(QWidget):
         self.list = RowsView(columns, tr("Revisions"))
         self.heading = words(role="heading")
         self.lines = ChangeList(tr("What changed"))
+        changed = QWidget()
+        below = QVBoxLayout(changed)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(GRID)
+        below.addWidget(self.heading)
+        below.addWidget(self.lines, 1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, GRID, 0, 0)
-        column.setSpacing(GRID)
-        column.addWidget(self.list, 2)
-        column.addWidget(self.heading)
-        column.addWidget(self.lines, 3)
+        # Under the families there is width to spare, beside the card there is height.
+        column.addWidget(Panes(self.list, changed, LEAST_DIGITS, narrow=(2, 3)))
         self.list.chosen.connect(self._show_changes)
 
     def show_family(self, family: str) -> None:
@@ -131,18 +138,24 @@ class CardTaking(QWidget):
         self.answer = unsaid("refusal")
         self.take = button("", "main")
         self.leave = button(tr("Leave it"), "plain")
-        pushes = QHBoxLayout()
-        pushes.setSpacing(GRID)
-        pushes.addWidget(self.take)
-        pushes.addWidget(self.leave)
-        pushes.addStretch(1)
+        shown, decided, pushes = QWidget(), QWidget(), QWidget()
+        above = QVBoxLayout(shown)
+        above.setContentsMargins(0, 0, 0, 0)
+        above.setSpacing(GRID)
+        above.addWidget(self.heading)
+        above.addWidget(self.lines, 1)
+        row = FlowLayout(pushes)
+        row.addWidget(self.take)
+        row.addWidget(self.leave)
+        below = QVBoxLayout(decided)
+        below.setContentsMargins(0, 0, 0, 0)
+        below.setSpacing(GRID)
+        below.addWidget(self.answer)
+        below.addWidget(pushes)
+        below.addStretch(1)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, GRID, 0, 0)
-        column.setSpacing(GRID)
-        column.addWidget(self.heading)
-        column.addWidget(self.lines, 1)
-        column.addWidget(self.answer)
-        column.addLayout(pushes)
+        column.addWidget(Panes(shown, decided, LEAST_DIGITS, wide=(3, 2), narrow=(1, 0)))
         self.take.clicked.connect(self.wanted)
         self.leave.clicked.connect(self.left)
         self.hide()

@@ -156,7 +156,7 @@ def _way(backup: Backup, last: Head | None, *, is_sound: bool) -> WayBack:
 def loss_in_words(way: WayBack) -> str:
     """Return a sentence that says what going back would lose."""
     if way.lost is None:
-        return tr("Everything entered after {time} would be lost.", time=wall_time(way.up_to or way.made_at))
+        return tr("Everything entered after {time} would be lost.", time=wall_time(way.made_at))
     if way.lost == 0 or way.last_at is None:
         return tr("Nothing that was entered would be lost.")
     return tr(

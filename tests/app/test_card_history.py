@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 from audit import assert_accessible, assert_nothing_cut_off, visible_texts
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 
@@ -279,8 +279,10 @@ def text_scale(qapp: Any, request: pytest.FixtureRequest) -> Iterator[int]:
 @pytest.mark.usefixtures("text_scale")
 def test_history_and_file_pass_the_audit(offer: Callable[..., CardsSection]) -> None:
     cards = offer(wider)
+    QCoreApplication.processEvents()
     assert_accessible(cards)
     assert_nothing_cut_off(cards)
     push(cards.taking.leave)
+    QCoreApplication.processEvents()
     assert_accessible(cards)
     assert_nothing_cut_off(cards)
