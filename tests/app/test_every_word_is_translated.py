@@ -112,6 +112,12 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         show()
         qtbot.wait(200)
         found[show.__name__] = escaped(window.pages.currentWidget(), data)
+    window.show_owner()
+    qtbot.waitUntil(lambda: window.owner.jobs.rows_model.rowCount() == 1)
+    for section in ("jobs", "comebacks", "todo", "charts"):
+        window.owner.turn_to(section)
+        qtbot.wait(50)
+        found[section] = escaped(window.owner, data)
     window.open_job(job.id)
     for stage in STAGES:
         window.bench.turn_to(stage.key)
