@@ -20,11 +20,14 @@ from pytestqt.qtbot import QtBot
 from told import course
 
 from app import theme
+from app.keeping.keeper import at_once
+from app.keeping.way_back import WayBackPage
 from app.settings import Settings
 from app.window import Window
 from core import language
 from core.calculations import CALCULATIONS, calculation
 from core.quantities import KINDS
+from core.shop_inputs import LimitText
 from core.stages import STAGES
 
 BRACKETED = re.compile(r"⟦[^⟦⟧]*⟧")
@@ -123,6 +126,33 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         window.bench.turn_to(stage.key)
         qtbot.wait(50)
         found[stage.key] = escaped(window.bench, data)
+    assert {page: words for page, words in found.items() if words} == {}
+
+
+def test_no_word_escapes_among_the_backups_and_the_revisions_of_a_card(
+    window: Window, workshop: Any, qtbot: QtBot, tmp_path: Path
+) -> None:
+    (card,) = (card for card in workshop.cards() if card.family == "Orrin B")
+    limits = {key: LimitText(limit.low_text, limit.high_text, limit.source) for key, limit in card.limits.items()}
+    facts = {key: fact.text for key, fact in card.facts.items()}
+    limits["backlash"] = LimitText("0.05 mm", "0.11 mm", "shop practice")
+    workshop.save_card("Orrin B", limits, facts | {"setting_method": "shims_under_cup"}, "Tam Ollerby")
+    workshop.back_up()
+    texts = ["0.05 mm", "0.11 mm", "0.06 mm", "0.10 mm", str(tmp_path / "backups"), "2026-03-01 "]
+    data = [*texts, *data_words(workshop)]
+    window.show_shop()
+    window.shop.show_section(window.shop.backups)
+    qtbot.waitUntil(lambda: window.shop.backups.list.rows_model.rowCount() == 1)
+    found = {"backups": escaped(window.shop.backups, [*data, *window.shop.backups.list.rows_model.rows[0].cells])}
+    window.shop.show_section(window.shop.cards)
+    window.shop.cards.list.choose(1)
+    found["revisions"] = escaped(window.shop.cards.history, data)
+    assert window.shop.cards.history.list.rows_model.rowCount() == 2
+    way_back = WayBackPage(workshop.place, "", "", at_once)
+    qtbot.addWidget(way_back)
+    way_back.look()
+    assert way_back.way is not None
+    found["way back"] = escaped(way_back, [str(way_back.way.backup), *data])
     assert {page: words for page, words in found.items() if words} == {}
 
 
