@@ -33,7 +33,7 @@ from core.overview import (
     without_pin,
 )
 from core.records import open_logbook
-from core.stages import STAGES
+from core.stages import STAGES, evaluate_accepted, evaluate_stage
 from core.verdict import Answer
 from core.workshop import Workshop
 
@@ -145,6 +145,13 @@ def test_every_charted_value_is_what_the_whole_job_comes_to(demo: Workshop) -> N
                     read.person,
                 )
                 assert point.value is not None
+
+
+def test_the_accepted_trial_by_itself_is_the_one_of_the_stage(demo: Workshop) -> None:
+    for number in ("2407", "2433", "2502", "2613"):
+        context = demo.state(demo.job(number).id).context
+        for declared in STAGES:
+            assert evaluate_accepted(declared, context) == evaluate_stage(declared, context).accepted
 
 
 def test_a_family_nobody_knows_has_empty_charts(demo: Workshop) -> None:
