@@ -296,12 +296,19 @@ def days_words(days: int) -> str:
     return tr("1 day") if days == 1 else tr("{days} days", days=days)
 
 
+def months_words(months: int | None) -> str:
+    """Say every how many months a gauge is to be calibrated."""
+    if months is None:
+        return tr("calibration is not followed")
+    return tr("every month") if months == 1 else tr("every {months} months", months=months)
+
+
 def standing_words(now: Standing) -> str:
     """Say how a gauge stands with its calibration."""
     last = "" if now.calibrated_on is None else now.calibrated_on.isoformat()
     due = "" if now.due_on is None else now.due_on.isoformat()
     if now.state is State.OVERDUE:
-        return tr("overdue by {days}, ran out on {day}", days=days_words(now.overdue_days), day=due)
+        return tr("overdue by {days}", days=days_words(now.overdue_days))
     if now.state is State.NEVER:
         return tr("never calibrated")
     if now.state is State.FOUND_BAD and now.found_bad_on is not None:

@@ -11,8 +11,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QStackedWidget, QVB
 
 from app.drawer.cards import CardsSection
 from app.drawer.drawer_section import DrawerSection
-from app.drawer.section import Shelf, ShelfSection
-from app.drawer.shelves import GAUGES
+from app.drawer.gauges import GaugesSection
 from app.drawer.shop import ShopSection
 from app.jobs.form import button
 from app.keeping.keeper import Keeper
@@ -36,7 +35,7 @@ SECTIONS = (
 )
 
 Section = TypeVar(
-    "Section", DrawerSection, ShelfSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection
+    "Section", DrawerSection, GaugesSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection
 )
 
 
@@ -85,9 +84,9 @@ class ShopPage(QWidget):
         return self._built("parts", DrawerSection(self._workshop, self._person))
 
     @cached_property
-    def gauges(self) -> ShelfSection:
+    def gauges(self) -> GaugesSection:
         """The gauges."""
-        return self._shelf("gauges", GAUGES)
+        return self._built("gauges", GaugesSection(self._workshop, self._person))
 
     @cached_property
     def people(self) -> PeopleSection:
@@ -112,10 +111,7 @@ class ShopPage(QWidget):
     @cached_property
     def shop(self) -> ShopSection:
         """The shop itself."""
-        return self._built("shop", ShopSection(self._workshop))
-
-    def _shelf(self, name: str, shelf: Shelf) -> ShelfSection:
-        return self._built(name, ShelfSection(shelf, self._workshop))
+        return self._built("shop", ShopSection(self._workshop, self._person))
 
     def _built(self, name: str, section: Section) -> Section:
         section.setObjectName(name)
@@ -143,8 +139,9 @@ class ShopPage(QWidget):
 
     def person_changed(self) -> None:
         """Show what the one who is at the bench now may do."""
-        if self._sections.currentWidget() is self.__dict__.get("people"):
-            self.people.refresh()
+        shown = self._sections.currentWidget()
+        if isinstance(shown, PeopleSection | GaugesSection | ShopSection):
+            shown.refresh()
 
     def write_card(self) -> None:
         """Turn to the spec cards with a new card begun."""

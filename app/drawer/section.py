@@ -90,7 +90,7 @@ class ShelfSection(QWidget):
 
     def _lay_out(self) -> None:
         content = QWidget()
-        right = QVBoxLayout(content)
+        self.right = right = QVBoxLayout(content)
         right.setContentsMargins(0, 0, GRID, GRID)
         right.setSpacing(2 * GRID)
         right.addWidget(self.form)

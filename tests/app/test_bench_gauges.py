@@ -97,7 +97,7 @@ def buttons(bench: BenchPage, use: str = "dial") -> list[str]:
         (
             {"calibrated_on": date(2025, 2, 1)},
             "dial 1, overdue",
-            "± 0.005 mm; calibration: overdue by 29 days, ran out on 2026-02-01; zero not checked today",
+            "± 0.005 mm; calibration: overdue by 29 days; zero not checked today",
         ),
         (
             {"calibrated_on": None},

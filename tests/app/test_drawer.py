@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from datetime import date
 from typing import Any
 
 import pytest
@@ -16,11 +15,10 @@ from app import theme
 from app.drawer.card_form import CardTexts, texts_of
 from app.drawer.page import ShopPage
 from app.drawer.section import ShelfSection
-from app.drawer.shelves import calibration_words, due_on
 from app.jobs.form import ChoiceField, Field
 from app.jobs.panes import Panes
 from core.errors import LogbookError
-from core.facts import Gauge, Shop
+from core.facts import Shop
 from core.shop_inputs import LimitText
 from core.stages.card import FACT_SPECS, LIMIT_SPECS
 
@@ -74,41 +72,7 @@ def refusals(form: Any) -> dict[str, str]:
     return {key: field.refusal for key, field in form.fields.items() if field.refusal}
 
 
-def begin(page: ShopPage, section: ShelfSection, key: str) -> None:
-    page.show_section(section)
-    line(section, key).setFocus()
-
-
 # -- shelves -----------------------------------------------------------------------------------------------------------
-
-
-def test_a_gauge_is_added_in_the_unit_it_reads(page: ShopPage, workshop: Any) -> None:
-    begin(page, page.gauges, "name")
-    type_through(page.gauges, "beam wrench 9")
-    QTest.keyClick(focused(page), Qt.Key.Key_Right)
-    use = page.gauges.form.fields["use"]
-    use.put("torque")
-    assert page.gauges.form.fields["resolution"].unit.text() == "N·m"
-    line(page.gauges, "resolution").setFocus()
-    type_through(page.gauges, "0.5 lbf·in", "± 0.1", "2026-01-31", "12")
-    gauge = workshop.gauges()[-1]
-    assert (gauge.use, gauge.kind, gauge.stated_error, gauge.interval_months) == ("torque", "torque", 0.1, 12)
-    assert gauge.resolution == pytest.approx(0.05649, abs=1e-5)
-    assert gauge.calibrated_on == date(2026, 1, 31)
-    assert cells(page.gauges)[-1][:2] == ("beam wrench 9", "torque wrench")
-
-
-def test_a_gauge_says_everything_that_is_wrong_at_once(page: ShopPage, workshop: Any) -> None:
-    before = workshop.gauges()
-    page.show_section(page.gauges)
-    line(page.gauges, "resolution").setText("three")
-    line(page.gauges, "error").setText("-0.01 mm")
-    line(page.gauges, "calibrated").setText("2999-01-01")
-    line(page.gauges, "interval").setText("1.5")
-    QTest.mouseClick(page.gauges.push, Qt.MouseButton.LeftButton)
-    assert set(refusals(page.gauges.form)) == {"name", "use", "resolution", "error", "calibrated", "interval"}
-    assert "future" in page.gauges.form.fields["calibrated"].refusal
-    assert workshop.gauges() == before
 
 
 def test_what_only_the_logbook_refuses_is_said_below_the_form(
@@ -122,20 +86,6 @@ def test_what_only_the_logbook_refuses_is_said_below_the_form(
     type_through(page.parts, "X9", "2.41", "", "", "", "")
     assert page.parts.adding.answer.text() == "The disk is full. Make room."
     assert line(page.parts, "place").text() == "X9"
-
-
-def test_calibration_in_words() -> None:
-    def gauge(on: date | None, months: int | None) -> Gauge:
-        return Gauge(1, "g", "dial", "length", 0.01, 0.01, on, months)
-
-    assert due_on(gauge(date(2024, 1, 31), 1)) == date(2024, 2, 29)
-    assert due_on(gauge(date(2024, 12, 5), 12)) == date(2025, 12, 5)
-    assert due_on(gauge(date(9999, 12, 5), 12)) is None
-    today = date(2026, 3, 2)
-    assert calibration_words(gauge(None, 12), today) == "not known"
-    assert calibration_words(gauge(date(2026, 1, 1), None), today) == "on 2026-01-01"
-    assert calibration_words(gauge(date(2026, 1, 1), 2), today) == "ran out 2026-03-01"
-    assert calibration_words(gauge(date(2026, 1, 2), 2), today) == "good until 2026-03-02"
 
 
 def test_empty_shelves_say_what_they_are_for(bare: ShopPage) -> None:

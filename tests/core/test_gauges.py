@@ -30,6 +30,7 @@ from core.gauges import (
     interval_on,
     is_zero_good,
     last_zero,
+    months_words,
     rules_words,
     standing,
     standing_words,
@@ -394,8 +395,8 @@ def test_one_withheld_reading_withholds_the_mean() -> None:
     [
         (gauge(("2026-01-05", True)), "good until 2027-01-05"),
         (gauge(("2026-01-05", True), months=10**5), "calibrated on 2026-01-05"),
-        (gauge(("2025-03-01", True)), "overdue by 1 day, ran out on 2026-03-01"),
-        (gauge(("2025-02-01", True)), "overdue by 29 days, ran out on 2026-02-01"),
+        (gauge(("2025-03-01", True)), "overdue by 1 day"),
+        (gauge(("2025-02-01", True)), "overdue by 29 days"),
         (gauge(), "never calibrated"),
         (gauge(months=None), "not followed"),
         (gauge(("2026-01-05", True), months=None), "not followed, last on 2026-01-05"),
@@ -416,6 +417,14 @@ def test_doubts_are_said_in_words() -> None:
     two = Trust(gauge(), (Doubt(Why.NEVER, "dial 1"), Doubt(Why.BAD_ZERO, "dial 2"), Doubt(Why.BAD_ZERO, "dial 1")))
     assert trust_words(two) == "dial 1: never calibrated, zero was off. dial 2: zero was off."
     assert trust_words(Trust(gauge())) == ""
+
+
+def test_intervals_are_said_in_words() -> None:
+    assert [months_words(months) for months in (None, 1, 12)] == [
+        "calibration is not followed",
+        "every month",
+        "every 12 months",
+    ]
 
 
 def test_the_rule_is_said_in_words() -> None:
