@@ -51,6 +51,12 @@ class Aside(QWidget):
         column.addWidget(self.cautions)
         column.addStretch(1)
 
+    def put_before_photos(self, widget: QWidget) -> None:
+        """Put something under the remarks, before the photos."""
+        column = self.layout()
+        if isinstance(column, QVBoxLayout):
+            column.insertWidget(column.indexOf(self.photos), widget)
+
     def show_stage(self, stage: StageState, job: JobState, advice: Advice | None, units: str) -> None:
         """Show what is known of the stage beside its fields."""
         say(self.title, advice.title if advice else "")

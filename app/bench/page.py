@@ -14,6 +14,7 @@ from app import theme
 from app.bench.body import Body
 from app.bench.column import StageColumn
 from app.bench.finish import GoOn, HandOver
+from app.bench.from_drawer import DrawerDesk
 from app.bench.gauges import BenchSettings, GaugeLine
 from app.bench.header import Header
 from app.bench.photo_desk import PhotoDesk, Run, at_once
@@ -81,6 +82,7 @@ class BenchPage(QWidget):
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
         self.photos = PhotoDesk(self, workshop, settings, run)
+        self.drawer = DrawerDesk(self, workshop, settings)
         self._lay_out()
         self._connect()
 
@@ -107,6 +109,8 @@ class BenchPage(QWidget):
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
         self.gauges.checked.connect(self.look_again)
+        self.drawer.changed.connect(self._redraw)
+        self.drawer.rearranged.connect(self._set_tab_order)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
             self.photos.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
@@ -144,6 +148,7 @@ class BenchPage(QWidget):
             page.throw_away()
         self._pages.clear()
         self.photos.leave()
+        self.drawer.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
             field.restore()
@@ -172,6 +177,7 @@ class BenchPage(QWidget):
         page.column.next_trial_wanted.connect(self._start_trial)
         page.aside.photos.rearranged.connect(self._set_tab_order)
         self.photos.adopt(page.aside.photos)
+        self.drawer.adopt(page.aside)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -225,6 +231,7 @@ class BenchPage(QWidget):
         units = self._workshop.shop().units
         stage = self._state.stage(self._stage).stage
         self.photos.show_stage(self._state.context.job, stage, self._page.aside.photos)
+        self.drawer.show_stage(self._state.context.job, self._page.aside)
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice, units)
 
     def _place(self) -> None:
@@ -263,6 +270,7 @@ class BenchPage(QWidget):
         chain += [w for field in header.details.fields for w in field.focusables()]
         chain += self.stages.buttons.values()
         chain += [*self.column.focusables(), *self._page.end.focusables()]
+        chain += self.drawer.focusables(self._page.aside)
         chain += [*self._page.aside.photos.focusables(), self._page.aside.cautions.toggle, *self.gauges.focusables()]
         for one, following in pairwise(chain):
             QWidget.setTabOrder(one, following)
@@ -341,6 +349,7 @@ class BenchPage(QWidget):
     def _arm(self, field: EntryField) -> None:
         self.setFocusProxy(field)
         self.photos.arm(field)
+        self.drawer.arm(field, self._job.context.job, self._stage)
         self.gauges.show_use(field.entry.gauge)
 
     def _back_to_field(self) -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
 from app.widgets.beside import Beside
@@ -28,6 +29,28 @@ _NOT_LEAVING = (
     Qt.FocusReason.PopupFocusReason,
     Qt.FocusReason.MenuBarFocusReason,
 )
+
+
+class Helper(QWidget):
+    """Something below a field that helps to fill it; with the focus in it, its field is armed."""
+
+    armed = Signal()
+    left = Signal(object)
+
+    def focusables(self) -> list[QWidget]:
+        """Return what takes the focus here, in order."""
+        raise NotImplementedError
+
+    def watch(self, widget: QWidget) -> None:
+        """Tell when something in here gets the focus, and when it loses it."""
+        widget.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if isinstance(event, QFocusEvent) and event.type() == QEvent.Type.FocusIn:
+            self.armed.emit()
+        elif isinstance(event, QFocusEvent) and event.type() == QEvent.Type.FocusOut:
+            self.left.emit(event.reason())
+        return super().eventFilter(watched, event)
 
 
 class EntryField(FieldFace):
@@ -65,6 +88,7 @@ class EntryField(FieldFace):
         self._why_not = ""
         self._reason_line: ReasonLine | None = None
         self._beside: Beside | None = None
+        self._helper: Helper | None = None
         self.editor.set_name(self.name)
         self.editor.edited.connect(self._on_edited)
         self.editor.entered.connect(self.enter)
@@ -129,8 +153,12 @@ class EntryField(FieldFace):
         is_read_only : bool
             Whether the job takes no more readings.
         """
+        had_draft, before = self.is_changed, self.seen
         self._state, self.is_wanted = state, is_wanted
         self.show_text(state.reading.text if state.reading is not None else "", is_read_only=is_read_only)
+        if had_draft and before != self.seen:
+            self._meet()
+            self._show()
 
     def show_replaced(self, replaced: Sequence[Replaced]) -> None:
         """Show the readings that stood here before, oldest first."""
@@ -142,7 +170,9 @@ class EntryField(FieldFace):
         # Few fields ever need it, and a page has dozens.
         if self._beside is None:
             self._beside = Beside(self)
-            self.below.addWidget(self._beside)
+            # What is known stands above the question about it.
+            at = -1 if self._reason_line is None else self.below.indexOf(self._reason_line)
+            self.below.insertWidget(at, self._beside)
         return self._beside
 
     def show_text(self, text: str, *, is_read_only: bool = False) -> None:
@@ -261,7 +291,14 @@ class EntryField(FieldFace):
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus here, in the order it is seen."""
         reason: list[QWidget] = [self._reason_line.editor] if self._reason_line is not None else []
-        return [*self.editor.focusables(), *reason]
+        return [*self.editor.focusables(), *reason, *(self._helper.focusables() if self._helper is not None else ())]
+
+    def put_helper(self, helper: Helper) -> None:
+        """Put something below the field that helps to fill it; the focus goes to it after the field."""
+        self._helper = helper
+        helper.armed.connect(self._on_armed)
+        helper.left.connect(self._on_left)
+        self.below.addWidget(helper)
 
     def _has_focus(self) -> bool:
         now = QApplication.focusWidget()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -10,14 +12,16 @@ from core.advice.wanted import wanted_mm
 from core.errors import RuleError
 from core.facts import JobParts, Part, PartMove
 from core.language import tr
-from core.quantities import Amount, parse
+from core.quantities import Amount, parse, show
 from core.shop_inputs import places_mm, thickness_mm, whole_number, words
 from core.stages import stage, take
 from core.stages.entry import Entry, Stage
 from core.stages.pieces import DRAWER, PIECE_KINDS, takes_piece
+from core.stages.preload import ring_range_mm
+from core.stages.sides import SIDES
 from core.stages.state import JobState
 from core.workshop.base import Base, context_of
-from core.workshop.holding import note_what_is_fitted, pieces_of, text_for, there_for
+from core.workshop.holding import note_what_is_fitted, pieces_of, there_for, unit_at
 
 if TYPE_CHECKING:
     from core.records import Work
@@ -27,11 +31,13 @@ if TYPE_CHECKING:
 class Offer:
     """A piece that could be taken for an entry: how far it is off the thickness wanted [mm], None where none is.
 
-    `text` is what would be read; `held_at` is the entry the job has it at already, "" for one in the drawer.
+    `text` is what would be read, in `unit`; `held_at` is the entry the job has it at already, "" for one that lies in
+    the drawer.
     """
 
     part: Part
     text: str
+    unit: str
     off_mm: float | None
     held_at: str = ""
 
@@ -107,9 +113,7 @@ class Drawer(Base):
             work.commit()
         return part
 
-    def count_part(
-        self, part_id: int, counted_text: str, reason: str, person: str, *, seen: int | None = None
-    ) -> Part:
+    def count_part(self, part_id: int, counted_text: str, reason: str, person: str, *, seen: int | None = None) -> Part:
         """Set the free pieces to what was counted; the owner's business, with a reason.
 
         `seen` is the version that was on the screen while somebody counted: where pieces came or went since, it is
@@ -152,25 +156,33 @@ class Drawer(Base):
             return work.held_by_job(job_id)
 
     def offers(self, job_id: int, stage_key: str, entry_key: str, trial: int = 0) -> list[Offer]:
-        """Return the pieces that could be taken for an entry, the nearest to the thickness wanted first."""
+        """Return the pieces that could be taken for an entry, the nearest to the thickness wanted first.
+
+        Where nothing speaks for a thickness, the kind that suits best comes first, thinnest first. What the family's
+        rings cannot be is not offered.
+        """
+        kinds = PIECE_KINDS.get(entry_key, ())
         with self._logbook.look() as work:
             state = self._state(work, job_id, {stage_key: trial})
-            there = there_for(work, job_id, PIECE_KINDS.get(entry_key, ()))
+            there = there_for(work, job_id, kinds)
             advice = advise(stage_key, state, there)
             wanted = wanted_mm(state, stage_key, entry_key, trial, advice)
             held = {hold.part.id: entry for entry, hold in work.held_by_job(job_id).holds.items()}
             system = work.shop().units
+        unit = unit_at(state.context, entry_key, system)
+        thinnest_mm, thickest_mm = (ring_range_mm(state.context) if entry_key in SIDES else None) or (0.0, math.inf)
         offers = [
             Offer(
                 part,
-                text_for(part, state.context, entry_key, system),
+                show("length", part.thickness_mm or 0.0, unit),
+                unit,
                 None if wanted is None or part.thickness_mm is None else part.thickness_mm - wanted,
                 held.get(part.id, ""),
             )
             for part in there
-            if part.count > 0
+            if part.count > 0 and thinnest_mm <= (part.thickness_mm or 0.0) <= thickest_mm
         ]
-        return sorted(offers, key=lambda o: (abs(o.off_mm or 0.0), o.part.thickness_mm or 0.0, o.part.id))
+        return sorted(offers, key=lambda offer: _nearest_first(offer, kinds))
 
     def take_from_drawer(
         self,
@@ -261,6 +273,11 @@ def order_line(part: Part) -> str:
     )
 
 
+def _nearest_first(offer: Offer, kinds: Sequence[str]) -> tuple[float, int, float, int]:
+    part = offer.part
+    return abs(offer.off_mm or 0.0), kinds.index(part.kind), part.thickness_mm or 0.0, part.id
+
+
 def _measured(work: Work, part: Part, places_text: str, gauge_id: int | None) -> Part:
     return work.measure_part(part.id, places_mm(places_text, part.nominal_mm), gauge_id)
 
@@ -281,5 +298,6 @@ def _as_reading(work: Work, part: Part, job_id: int, declared: Stage, entry: Ent
             tr("Measure it at a few places and type what the micrometer reads."),
         )
     context = context_of(work, job_id)
-    text = text_for(part, context, entry.key, work.shop().units)
-    return take(context, declared, entry, entry.positions[0], trial, text)
+    # The mean of the measured places, rounded to what a micrometer of that unit shows.
+    unit = unit_at(context, entry.key, work.shop().units)
+    return take(context, declared, entry, entry.positions[0], trial, show("length", part.thickness_mm or 0.0, unit))

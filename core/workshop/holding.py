@@ -7,7 +7,7 @@ from dataclasses import replace
 from core.errors import ConflictError
 from core.facts import Part
 from core.language import tr
-from core.quantities import KINDS, show, unit_for
+from core.quantities import unit_for
 from core.records import Work
 from core.stages import stage
 from core.stages.context import Context
@@ -83,12 +83,8 @@ def there_for(work: Work, job_id: int, kinds: tuple[str, ...]) -> list[Part]:
     return [replace(part, count=part.count + own.get(part.id, 0)) for part in parts]
 
 
-def text_for(part: Part, context: Context, entry_key: str, system: str) -> str:
-    """Return the thickness of a piece as a reading at an entry: in the unit the job's sides are read in.
-
-    The mean of the measured places, rounded to what a micrometer of that unit shows.
-    """
+def unit_at(context: Context, entry_key: str, system: str) -> str:
+    """Return the unit a piece is read in at an entry: the one the job's sides were read in last, else the shop's."""
     sides = SIDES if entry_key in SIDES else (entry_key,)
-    read = [reading for (_, entry, _, _), reading in context.current.items() if entry in sides]
-    unit = KINDS["length"].unit(read[-1].unit) if read else unit_for("length", system)
-    return show("length", part.thickness_mm or 0.0, unit.id)
+    read = [reading.unit for (_, entry, _, _), reading in context.current.items() if entry in sides]
+    return read[-1] if read else unit_for("length", system).id
