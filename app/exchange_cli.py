@@ -65,7 +65,7 @@ def _tell(taken: Taken) -> None:
     for job in taken.jobs:
         print(
             tr(
-                "job {number}, unit {serial}: {what}; {readings} readings, {photos} photos",
+                "job {number}, unit {serial}: {what}; readings: {readings}, photos: {photos}",
                 number=job.number,
                 serial=job.serial,
                 what=tr(WORDS[job.what]),

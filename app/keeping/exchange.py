@@ -45,7 +45,7 @@ class ExchangePage(QWidget):
         self.panes = (Scrolled(self.hand_over, self.hand_over.form), Scrolled(self.take_in))
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
-        page.addWidget(Panes(*self.panes, LEAST_DIGITS, wide=(2, 3)))
+        page.addWidget(Panes(*self.panes, LEAST_DIGITS, wide=(2, 3), narrow=(2, 3)))
         self.setFocusProxy(self.hand_over.form.fields["what"])
         self.take_in.taken.connect(self.taken)
 

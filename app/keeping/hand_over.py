@@ -42,6 +42,7 @@ class HandOver(QWidget):
         self._run = run
         self._job = job
         self._folder = folder
+        self._offered = 0
         self.form = Form()
         self.form.add(
             ChoiceField(
@@ -51,9 +52,14 @@ class HandOver(QWidget):
                 tr("With everything it rests on: customer, unit, spec card, gauges, photos."),
             )
         )
-        kinds = [(ARCHIVE, tr("archive")), *((key, tr("table: {name}", name=tr(name))) for key, name in TABLES.items())]
+        kinds = [(ARCHIVE, tr("archive")), *((key, tr("{name} (CSV)", name=tr(name))) for key, name in TABLES.items())]
         self.form.add(
-            ChoiceField("how", tr("As"), kinds, tr("An archive another logbook takes in; a table is CSV, for a sheet."))
+            ChoiceField(
+                "how",
+                tr("As"),
+                kinds,
+                tr("Another logbook takes in an archive; CSV is a flat table, for calculating with."),
+            )
         )
         self.form.put({"what": EVERYTHING, "how": ARCHIVE})
         self.about = words(role="quiet")
@@ -85,10 +91,11 @@ class HandOver(QWidget):
         column.addStretch(1)
 
     def refresh(self) -> None:
-        """Say what would be handed over now; a job on the bench is offered first."""
+        """Say what would be handed over now; a job that was opened since is offered first."""
         job = self._job()
-        if job is None and self.form.fields["what"].value() != EVERYTHING:
-            self.form.fields["what"].put(EVERYTHING)
+        if job is not None and job.id != self._offered:
+            self._offered = job.id
+            self.form.fields["what"].put(JOB)
         self._changed()
 
     def offer(self, scope: str) -> None:

@@ -86,11 +86,11 @@ class Taken:
         if self.is_nothing_new:
             return tr("This logbook holds all of it already; nothing changes.")
         if self.is_held_up:
-            return tr("Nothing comes in: {count} places contradict this logbook.", count=len(self.conflicts))
+            return tr("Nothing comes in. Conflicts with this logbook: {count}.", count=len(self.conflicts))
         if not self.changes:
             return tr("Nothing comes in: what does not contradict this logbook is here already.")
         jobs = tr(
-            "{new} new jobs, {continued} that go on, {known} known already, {left} left out",
+            "{new} new, {continued} going on, {known} known already, {left} left out",
             new=self.count(NEW),
             continued=self.count(CONTINUED),
             known=self.count(KNOWN),
@@ -98,5 +98,5 @@ class Taken:
         )
         rows = sum(self.changes.values())
         if self.is_kept:
-            return tr("Taken in: {jobs}; {rows} rows were written.", jobs=jobs, rows=rows)
-        return tr("Would come in: {jobs}; {rows} rows.", jobs=jobs, rows=rows)
+            return tr("Taken in. Jobs: {jobs}. Rows written: {rows}.", jobs=jobs, rows=rows)
+        return tr("Would come in. Jobs: {jobs}. Rows: {rows}.", jobs=jobs, rows=rows)

@@ -27,9 +27,9 @@ CORRECTED = {
 }
 """What a correction changes; each is noted in the events."""
 LISTS = {
-    "events": mark("what happened"),
-    "readings": mark("readings"),
-    "photos": mark("photos"),
+    "events": mark("event {number}"),
+    "readings": mark("reading {number}"),
+    "photos": mark("photo {number}"),
 }
 
 WORDS = {
@@ -145,7 +145,7 @@ def _apart(name: str, ours: Sequence[Told], theirs: Sequence[Told]) -> list[Diff
             said, heard = said_of(name, mine), said_of(name, other)
             if said == heard:
                 said, heard = _rest(mine, other), _rest(other, mine)
-            return [Difference(f"{tr(LISTS[name])} {at}", said, heard)]
+            return [Difference(tr(LISTS[name], number=at), said, heard)]
     return []
 
 
@@ -186,9 +186,9 @@ def _value(value: Any) -> str:
 def _course(more: Mapping[str, Sequence[Told]], struck: Sequence[Told]) -> str:
     events = [tr(WORDS[event["what"]]) for event in more["events"]]
     counted = [
-        tr("{count} more readings", count=len(more["readings"])) if more["readings"] else "",
-        tr("{count} more photos", count=len(more["photos"])) if more["photos"] else "",
-        tr("{count} photos struck", count=len(struck)) if struck else "",
+        tr("more readings: {count}", count=len(more["readings"])) if more["readings"] else "",
+        tr("more photos: {count}", count=len(more["photos"])) if more["photos"] else "",
+        tr("photos struck: {count}", count=len(struck)) if struck else "",
     ]
     return ", ".join(word for word in (*events, *counted) if word)
 

@@ -170,7 +170,7 @@ class ExchangeMatch(ExchangeOut):
             if self._is_blocked(found, job, match):
                 continue
             if here is None:
-                self._need_number(found, job, match, taken, renumber=renumber)
+                self._need_number(found, job, match, taken, words, renumber=renumber)
                 self._need_new_photos(found, job, match, job["photos"])
             else:
                 self._compare(found, job, match, here, words)
@@ -195,7 +195,9 @@ class ExchangeMatch(ExchangeOut):
             match.what = CONTINUED
             self._need_new_photos(found, job, match, match.lacking.photos)
 
-    def _need_number(self, found: Match, job: Told, match: JobMatch, taken: set[str], *, renumber: bool) -> None:
+    def _need_number(
+        self, found: Match, job: Told, match: JobMatch, taken: set[str], words: _Words, *, renumber: bool
+    ) -> None:
         here = self._numbered(job["number"])
         if not here:
             return
@@ -206,9 +208,11 @@ class ExchangeMatch(ExchangeOut):
         if renumber:
             match.number = free
             return
-        ours = tr("the job of unit {serial}", serial=here[0].serial)
+        ours, theirs = (
+            tr("the job of unit {serial}", serial=serial) for serial in (here[0].serial, words.names[job["unit"]])
+        )
         remedy = tr("It could come in as {number}, which is free.", number=free)
-        found.leave(job, match, tr("job number"), ours, tr("another job"), remedy)
+        found.leave(job, match, tr("job number"), ours, theirs, remedy)
 
     def _need_new_photos(self, found: Match, job: Told, match: JobMatch, photos: Sequence[Told]) -> None:
         uids = [photo["uid"] for photo in photos]

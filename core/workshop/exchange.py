@@ -27,11 +27,11 @@ if TYPE_CHECKING:
     from core.exchange.read import Archive
 
 TABLES = {
-    "readings": mark("Readings"),
-    "jobs": mark("Jobs"),
-    "parts": mark("Parts in the drawer"),
-    "moves": mark("What went into the drawer and out of it"),
-    "gauges": mark("Gauges"),
+    "readings": mark("readings"),
+    "jobs": mark("jobs"),
+    "parts": mark("drawer"),
+    "moves": mark("moves of the drawer"),
+    "gauges": mark("gauges"),
 }
 """The flat tables that can be handed out, and what they are called."""
 

@@ -43,13 +43,13 @@ def test_a_job_goes_from_one_logbook_to_another(
     assert capsys.readouterr().out.strip() == archive
     assert "sheets/2407.pdf" in files_of(Path(archive))
     assert run(other, "import", archive, "--check") == cli.DONE
-    assert "Would come in: 1 new jobs" in capsys.readouterr().out
+    assert "Would come in. Jobs: 1 new," in capsys.readouterr().out
     assert run(other, "readings", "2407") == cli.REFUSED
     capsys.readouterr()
     assert run(other, "import", archive) == cli.DONE
     told = capsys.readouterr().out
-    assert "job 2407, unit K-1183: new; 1 readings, 0 photos" in told
-    assert "Taken in: 1 new jobs" in told
+    assert "job 2407, unit K-1183: new; readings: 1, photos: 0" in told
+    assert "Taken in. Jobs: 1 new," in told
     assert run(other, "import", archive) == cli.DONE
     assert "holds all of it already" in capsys.readouterr().out
     assert run(other, "export", "--table", "readings") == cli.DONE
@@ -97,7 +97,7 @@ def test_conflicts_keep_everything_out_unless_told_otherwise(
     by = ("--by", "Wren Hask")
     assert run(other, "import", later, *by) == exchange_cli.HELD_UP
     told = capsys.readouterr()
-    assert "Nothing comes in: 1 places contradict" in told.out
+    assert "Nothing comes in. Conflicts with this logbook: 1" in told.out
     assert "Job 2407" in told.err
     assert "0.15" in told.err
     assert "--skip-conflicts" in told.err

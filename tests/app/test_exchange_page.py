@@ -119,11 +119,24 @@ def test_a_table_is_handed_over(page: ExchangePage, tmp_path: Path, monkeypatch:
     assert Path(asked[0]).name == "K-1183 readings.csv"
 
 
+def test_a_job_opened_since_is_offered_and_a_choice_stays(
+    make_page: Callable[..., ExchangePage], shop: Workshop
+) -> None:
+    page = make_page(shop)
+    what = page.hand_over.form.fields["what"]
+    assert what.value() == "job"
+    what.put("unit")
+    page.hand_over.refresh()
+    assert what.value() == "unit"
+
+
 def test_by_keyboard_alone(page: ExchangePage, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(page.hand_over, "ask_file", lambda _: str(tmp_path / "keys.zip"))
     page.hand_over.form.fields["what"].setFocus()
+    QTest.keyClick(page.window().focusWidget(), Qt.Key.Key_Right)
     QTest.keyClick(page.window().focusWidget(), Qt.Key.Key_Return)
     QTest.keyClick(page.window().focusWidget(), Qt.Key.Key_Return)
+    assert len(logbook_of(tmp_path / "keys.zip")["jobs"]) == 2
     assert (tmp_path / "keys.zip").exists()
 
 
@@ -193,14 +206,14 @@ def test_what_would_come_in_is_shown_first_and_taken_in_on_a_push(
     monkeypatch.setattr(part, "ask_file", lambda: str(clean))
     part.choose.click()
     assert cells(part.jobs) == [("77", "X-7", "new", "1", "")]
-    assert part.summary.text().startswith("Would come in: 1 new jobs")
+    assert part.summary.text().startswith("Would come in. Jobs: 1 new,")
     assert part.conflicts.isHidden()
     assert part.skip.isHidden()
     assert "Tam Ollerby" not in [job.job.number for job in shop.find_jobs()]
     assert shop.find_jobs("77") == []
     with qtbot.waitSignal(page.taken):
         part.push.click()
-    assert part.summary.text().startswith("Taken in: 1 new jobs")
+    assert part.summary.text().startswith("Taken in. Jobs: 1 new,")
     assert part.push.isHidden()
     assert shop.job("77").serial == "X-7"
     part.open(clean)
@@ -216,12 +229,12 @@ def test_conflicts_are_listed_and_held_up_until_somebody_decides(
         work.commit()
     part = page.take_in
     part.open(other.export_archive(tmp_path / "other.zip"))
-    assert part.summary.text() == "Nothing comes in: 1 places contradict this logbook."
+    assert part.summary.text() == "Nothing comes in. Conflicts with this logbook: 1."
     ((where, what, here, there),) = cells(part.conflicts)
-    assert (where, what) == ("Job 2408", "readings 2")
+    assert (where, what) == ("Job 2408", "reading 2")
     assert "0.06" in here
     assert "0.07" in there
-    assert part.conflict.text().startswith("Job 2408, readings 2: here ")
+    assert part.conflict.text().startswith("Job 2408, reading 2: here ")
     assert [row[2] for row in cells(part.jobs)] == ["known already", "conflict, stays as it is", "goes on"]
     assert not part.push.isEnabled()
     part.skip.click()

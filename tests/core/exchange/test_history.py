@@ -115,7 +115,7 @@ def test_each_ahead_in_something_else_contradict(whole: dict[str, Any]) -> None:
     ours = {**whole, "readings": [*whole["readings"], reading("0.1")]}
     other = {**whole, "events": [*whole["events"], event("corrected", field="vehicle")]}
     (difference,) = compare(ours, other).differences
-    assert (difference.ours, difference.theirs) == ("1 more readings", "corrected")
+    assert (difference.ours, difference.theirs) == ("more readings: 1", "corrected")
 
 
 def test_a_reading_that_differs_in_what_is_not_shown_says_in_what() -> None:

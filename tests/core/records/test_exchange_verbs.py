@@ -291,7 +291,7 @@ def test_one_signed_while_the_other_went_on_is_a_conflict(
     change(shop, lambda work, jobs: read(work, jobs["2408"], "0.07", 0.07, reason="again"))
     change(empty, lambda work, jobs: work.sign(jobs["2408"], "Tam Ollerby", NOW))
     (conflict,) = empty.import_archive(hand_over("after"), WREN).conflicts
-    assert (conflict.field, conflict.ours, conflict.theirs) == ("course", "signed", "1 more readings")
+    assert (conflict.field, conflict.ours, conflict.theirs) == ("course", "signed", "more readings: 1")
 
 
 def test_sheets_issued_on_both_sides_are_no_conflict(
@@ -404,6 +404,7 @@ def test_a_number_taken_by_another_job_is_a_conflict_with_a_way_out(
     (conflict,) = taken.conflicts
     assert (conflict.about, conflict.field) == ("Job 2407", "job number")
     assert "Z-1" in conflict.ours
+    assert "K-1183" in conflict.theirs
     assert "2409" in conflict.remedy
     taken = empty.import_archive(archive, renumber=True)
     assert [(job.number, job.what) for job in taken.jobs] == [("2409", NEW), ("2408", NEW)]
