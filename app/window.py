@@ -266,6 +266,9 @@ class Window(QMainWindow):
     @Slot(object)
     def _others_wrote(self, changes: Changes) -> None:
         """Show what another bench wrote, where it can be seen; what is typed here stays."""
+        if "person" in changes.tables:
+            self.at_bench.refresh()
+            self.shop.person_changed()
         if self._job_id in changes.jobs:
             self.bench.look_again()
             if self.pages.currentWidget() is self.bench:

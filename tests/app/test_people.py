@@ -27,8 +27,9 @@ from app.window import Window
 from core import language
 from core.errors import LogbookError, PinError
 from core.facts import TrailEntry
-from core.records import tables
+from core.records import open_logbook, tables
 from core.records.trail_verbs import TOLD_WITH_ANOTHER
+from core.workshop import Workshop
 
 OWNER, BENCH, OTHER, PIN = "Wren Hask", "Tam Ollerby", "Jory Pell", "2580"
 
@@ -280,6 +281,16 @@ def test_who_left_or_was_never_here_is_not_at_the_bench(
     assert settings.person == ""
     open_by_keyboard(window)
     assert BENCH not in visible_texts(window.at_bench)
+
+
+def test_who_was_sent_away_at_another_bench_is_not_at_this_one_either(
+    window: Window, workshop: Any, settings: Settings, qtbot: Any
+) -> None:
+    with open_logbook(workshop.location, clock=workshop._clock) as logbook:
+        there = Workshop(logbook, workshop._clock)
+        there.put_active(person(there, BENCH).id, False, OWNER)
+        qtbot.waitUntil(lambda: settings.person == "", timeout=5000)
+    assert window.at_bench.button.text() == "Say who is at the bench"
 
 
 def test_while_nobody_is_entered_the_way_to_add_people_is_shown(
