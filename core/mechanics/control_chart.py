@@ -54,8 +54,8 @@ class Limits:
 class Signal:
     """Something unusual: by which rule, upward or downward, and at which points (counted from 0).
 
-    Rules: ``beyond`` a control limit; ``jump``: a moving range beyond its limit; ``one_side``: `RUN` or more in a row
-    on one side of the centre; ``trend``: `TREND` or more in a row each higher (or lower) than the last; ``two_of_three``
+    Rules: ``beyond`` a control limit; ``jump``: a moving range beyond its limit; ``one_side``: `RUN` or more in
+    a row on one side of the centre; ``trend``: `TREND` or more each higher (or lower) than the last; ``two_of_three``
     beyond two standard deviations on one side.
     """
 
