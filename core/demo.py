@@ -135,7 +135,9 @@ def _tell_gauges(
             told["name"], told["use"], told["resolution"], told["error"], days[0], told["interval"]
         )
         for days_ago, day in zip(later, days[1:], strict=True):
-            calibrate = partial(workshop.calibrate, gauge.id, day, True, person=CALIBRATES)
+            calibrate = partial(
+                workshop.calibrate, gauge.id, day, True, certificate=told.get("calibrated_by", ""), person=CALIBRATES
+            )
             happenings.append((days_ago, calibrate))
         for key in told.get("entries", [told["use"]]):
             used.setdefault(key, gauge.id)
@@ -162,6 +164,8 @@ def tell_job(
     )
     person = told["person"]
     job = workshop.new_job(draft, person)
+    for gauge, shown in told.get("zeros", ()):
+        workshop.zero_check(gauges[gauge], shown, person)
     for block in _until(course, told.get("upto")):
         tell_block(workshop, job, told, block, gauges)
     for photo in told.get("photos", ()):

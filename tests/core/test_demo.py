@@ -13,6 +13,7 @@ import pytest
 
 from core.demo import LOGBOOK_NAME, SHOWN_JOB, DemoClock, _placed, _until, prepare_demo
 from core.facts import PART_WORDS
+from core.gauges import standing
 from core.records import default_location, open_logbook
 from core.stages import stage
 from core.verdict import Answer
@@ -53,13 +54,26 @@ def test_the_shop_has_people_gauges_rings_and_three_families(demo: tuple[Worksho
 
 def test_one_gauge_is_past_its_calibration_so_that_it_can_be_seen(demo: tuple[Workshop, Path]) -> None:
     workshop, _ = demo
-    today = datetime.now(UTC).date()
-    late = [
-        g.name
-        for g in workshop.gauges()
-        if g.calibrated_on and g.interval_months and g.calibrated_on + timedelta(days=30 * g.interval_months) < today
-    ]
-    assert late == ["bore gauge 50–100"]
+    today = workshop.today()
+    assert [g.name for g in workshop.gauges() if standing(g, today).is_lapsed] == ["bore gauge 50–100"]
+
+
+def test_only_what_was_read_with_the_overdue_gauge_is_marked(demo: tuple[Workshop, Path]) -> None:
+    workshop, _ = demo
+    marked = set()
+    for row in workshop.find_jobs():
+        state = workshop.state(row.job.id)
+        fields = [f for s in state.stages for f in (*s.fields, *(f for t in s.trials for f in t.fields))]
+        marked |= {(row.job.number, f.gauge.name, doubt.why) for f in fields if f.gauge for doubt in f.doubts}
+    assert {(name, why) for _, name, why in marked} == {("bore gauge 50–100", "overdue")}
+    assert "2603" in {number for number, _, _ in marked}
+    assert not {number for number, _, _ in marked} & {"2407", "2415", "2433", "2502", "2519", "2544"}
+
+
+def test_zeros_were_checked_and_one_was_off_until_it_was_set(demo: tuple[Workshop, Path]) -> None:
+    workshop, _ = demo
+    found = {g.name: [check.is_good for check in g.zeros] for g in workshop.gauges() if g.zeros}
+    assert found == {"dial gauge 1": [True, False, True], "micrometer 0–25": [True], "bore gauge 50–100": [True]}
 
 
 def test_jobs_stand_in_different_stages(demo: tuple[Workshop, Path]) -> None:
