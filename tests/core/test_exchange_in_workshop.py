@@ -8,8 +8,10 @@ import io
 import json
 import os
 import shutil
+import sqlite3
 import zipfile
 from collections.abc import Iterator
+from contextlib import closing
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -303,3 +305,23 @@ def test_a_disk_that_fills_up_while_taking_in_leaves_the_logbook_as_it_was(
         empty_workshop.import_archive(archive)
     assert empty_workshop.people() == []
     assert empty_workshop.find_jobs() == []
+
+
+# -- logbooks of earlier versions --------------------------------------------------------------------------------------
+
+
+def test_a_logbook_of_the_first_version_goes_out_and_comes_in(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Workshop, "_sheet", lambda *_: b"%PDF-1.4")
+    (tmp_path / "old").mkdir()
+    with closing(sqlite3.connect(tmp_path / "old" / "logbook.db")) as connection:
+        connection.executescript((Path(__file__).parent / "records" / "old" / "0001.sql").read_text(encoding="utf-8"))
+    with open_logbook(tmp_path / "old" / "logbook.db") as logbook:
+        archive = Workshop(logbook).export_archive(tmp_path / "old.zip")
+    told = logbook_of(archive)
+    assert told["jobs"]
+    assert told["moves"]
+    with open_logbook(tmp_path / "new.db") as logbook:
+        taken = Workshop(logbook).import_archive(archive)
+        assert taken.count("new") == len(told["jobs"])
+        again = Workshop(logbook).export_archive(tmp_path / "new.zip")
+    assert logbook_of(again) == told
