@@ -245,3 +245,27 @@ def test_the_job_s_words_are_guarded_alike(bench: BenchPage, workshop: Any, job:
     assert field.text() == "trailer"
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
     assert workshop.job("2407").vehicle == "trailer"
+
+
+@pytest.mark.parametrize("scale", [100, 150])
+def test_a_further_line_finds_its_room(
+    bench: BenchPage, workshop: Any, job: Any, qtbot: QtBot, qapp: QApplication, scale: int
+) -> None:
+    theme.apply(qapp, "light", scale)
+    bench.theme_changed()
+    record(workshop, job, "0.14")
+    record(workshop, job, "0.15", reason="read again")
+    bench.look_again()
+    field = first(bench)
+    qtbot.wait(50)
+    type_over("0.16")
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    record(workshop, job, "0.17", reason="and again, a reason that is long enough to run over the end of one line " * 3)
+    QTest.keyClicks(QApplication.focusWidget(), "mine")
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert "entered 0.17" in field.refusal
+    qtbot.wait(50)
+    assert field.editor.height() >= field.editor.sizeHint().height()
+    assert field.height() >= field.heightForWidth(field.width())
+    assert_nothing_cut_off(field)
+    theme.apply(qapp, "light")
