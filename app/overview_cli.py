@@ -20,6 +20,7 @@ from core.overview_words import (
     chart_sentences,
     counts_words,
     moved_words,
+    signal_sentences,
     todos,
     untouched_words,
 )
@@ -71,8 +72,9 @@ def as_text(overview: Overview, charts: Charts, units: str) -> Iterator[str]:
         yield from ("", backup_words(overview))
     for chart in charts:
         title = tr("{family}, {quantity}", family=chart.family, quantity=tr(chart.quantity.label))
-        limits = tr(WHAT_LIMITS_SAY)
-        yield from _under(title, (line for line in chart_sentences(chart, units) if line != limits))
+        said = (*signal_sentences(chart, units), *chart_sentences(chart, units))
+        # What holds for every chart is said once, at the end.
+        yield from _under(title, (line for line in said if line != tr(WHAT_LIMITS_SAY)))
     if charts:
         yield from ("", tr(WHAT_LIMITS_SAY))
 

@@ -23,6 +23,7 @@ from core.overview import READY, CalibrationDue, Comeback, Overview, WaitingJob,
 from core.quantities import KINDS, show, unit_for
 
 ORDER, CALIBRATE, PIN, BACKUP = "order", "calibrate", "pin", "backup"
+MOST_SIGNALS = 8
 TODO_WORDS = {ORDER: mark("Order"), CALIBRATE: mark("Calibrate"), PIN: mark("Set a PIN"), BACKUP: mark("Back up")}
 WHAT_LIMITS_SAY = mark(
     "The limits of the card say what is allowed; the control limits say what this shop usually does."
@@ -154,14 +155,21 @@ def value_words(chart: FamilyChart, value: float, units: str) -> str:
     return shown(derived.kind, value, units, derived.unit)
 
 
+def signal_sentences(chart: FamilyChart, units: str) -> Iterator[str]:
+    """Say what is unusual on a chart, the latest first, and no more of it than anybody reads."""
+    latest = sorted(chart.chart.signals, key=lambda signal: -signal.points[-1])
+    for signal in latest[:MOST_SIGNALS]:
+        yield signal_words(chart, signal, units)
+    if len(latest) > MOST_SIGNALS:
+        yield tr("{count} more further back; the list names them job by job.", count=len(latest) - MOST_SIGNALS)
+
+
 def chart_sentences(chart: FamilyChart, units: str) -> Iterator[str]:
-    """Say what a chart shows: signals first, then what its limits rest on, then what they mean."""
+    """Say what the limits of a chart rest on, and what they mean."""
     control = chart.chart
     if not control.count:
         yield tr("No signed job of this family has this value yet.")
         return
-    for signal in control.signals:
-        yield signal_words(chart, signal, units)
     if control.limits is None:
         yield tr(
             "{count} values, shown without control limits: those need {least} that follow each other.",

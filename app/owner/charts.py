@@ -19,7 +19,7 @@ from app.widgets.figure_view import FigureView
 from app.widgets.sentences import say, words
 from core.charts import BY, BY_PERSON, QUANTITIES, FamilyChart, grouped
 from core.language import tr
-from core.overview_words import chart_sentences, group_sentences
+from core.overview_words import chart_sentences, group_sentences, signal_sentences
 from core.workshop import Workshop
 
 LEAST_DIGITS = 150
@@ -59,7 +59,7 @@ class ChartsSection(QWidget):
         self._told.setSpacing(GRID)
         drawn = QWidget()
         left = QVBoxLayout(drawn)
-        left.setContentsMargins(0, 0, GRID, 0)
+        left.setContentsMargins(GRID, 0, GRID, 0)
         left.setSpacing(2 * GRID)
         row = QHBoxLayout()
         row.addWidget(self.figure, 1)
@@ -155,13 +155,14 @@ class ChartsSection(QWidget):
 
         by, units = self.form.values()["by"], self._read.units
         drawing = family_chart_figure(chart, by, theme.current().figure_palette(), units=units)
-        sentences = [*chart_sentences(chart, units), *group_sentences(chart, by, units)]
+        signals = list(signal_sentences(chart, units))
+        sentences = [*signals, *chart_sentences(chart, units), *group_sentences(chart, by, units)]
         self.figure.setMaximumWidth(theme.current().px(WIDEST))
         name = tr("Chart of {family}: {quantity}", family=chart.family, quantity=tr(chart.quantity.label))
         self.figure.show_figure(as_svg(drawing), name, " ".join(sentences))
         self.reading.setAccessibleName(name)
         self.reading.setAccessibleDescription(" ".join(sentences))
-        self._tell(sentences, len(chart.chart.signals))
+        self._tell(sentences, len(signals))
         self.points.show_rows(point_rows(chart, grouped(chart.points, by), by, units), point_key)
 
     def _tell(self, sentences: list[str], signals: int) -> None:

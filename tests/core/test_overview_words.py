@@ -16,6 +16,7 @@ from core.facts import Part, Person
 from core.mechanics.control_chart import control_chart
 from core.overview import READY, BackupStanding, Comeback, Move, Overview, WaitingJob
 from core.overview_words import (
+    MOST_SIGNALS,
     WHAT_LIMITS_SAY,
     backup_words,
     chart_sentences,
@@ -26,6 +27,7 @@ from core.overview_words import (
     moved_words,
     point_sentences,
     point_words,
+    signal_sentences,
     todos,
     untouched_words,
 )
@@ -44,7 +46,8 @@ def made(values: list[float | None], key: str = "backlash") -> FamilyChart:
 
 
 def said(values: list[float | None], key: str = "backlash", units: str = "metric") -> list[str]:
-    return list(chart_sentences(made(values, key), units))
+    chart = made(values, key)
+    return [*signal_sentences(chart, units), *chart_sentences(chart, units)]
 
 
 def waiting(number: str, stage: str, days: int, wanted: str = "") -> WaitingJob:
@@ -141,11 +144,21 @@ def test_limits_in_the_units_of_the_shop_and_never_below_nothing() -> None:
 def test_a_wild_value_offers_limits_by_the_median_beside() -> None:
     sentences = said([*QUIET, 0.3])
     assert sentences[0] == "Job 2412: 0.300 mm is above the upper control limit."
+    assert sentences[2].startswith("12 jobs"), "the latest comes first"
     assert "Jobs 2411, 2412: a jump up by 0.219 mm, more than is usual from job to job." in sentences
     assert "12 jobs, 2400 to 2411: all below the average. Something shifted and stayed so." in sentences
     at = next(i for i, sentence in enumerate(sentences) if sentence.startswith("Jumps have widened"))
     assert sentences[at].endswith("it is usually 0.077 mm to 0.083 mm.")
     assert sentences[at + 1] == "Beyond that: job 2412."
+
+
+def test_of_many_signals_the_latest_are_said() -> None:
+    chart = made([*[0.01 * at for at in range(20)], *[0.2, 0.2001] * 200])
+    sentences = list(signal_sentences(chart, "metric"))
+    assert len(sentences) == MOST_SIGNALS + 1
+    assert (
+        sentences[-1] == f"{len(chart.chart.signals) - MOST_SIGNALS} more further back; the list names them job by job."
+    )
 
 
 def test_identical_values_are_no_perfection() -> None:
