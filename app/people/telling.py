@@ -8,6 +8,7 @@ from contextlib import suppress
 
 from app.people.section import ROLES
 from app.widgets.wording import field_name, value_words
+from core.event_words import told as event_words
 from core.facts import JobEvent, TrailEntry
 from core.gauges import OVERDUE_RULES
 from core.language import mark, tr
@@ -91,13 +92,10 @@ def _job_changed(entry: TrailEntry) -> str:
 
 
 def _job_event(entry: TrailEntry) -> str:
-    # The sheet has these sentences already; they are loaded when the trail is looked at, not when the window opens.
-    from core.sheet.changes import told as told_on_paper
-
     if entry.doing == "new_job":
         return TOLD_ELSEWHERE
     detail = json.loads(_text(entry, "detail") or "{}")
-    return told_on_paper(JobEvent(entry.job_id or 0, _text(entry, "what"), entry.at, entry.person, detail))
+    return event_words(JobEvent(entry.job_id or 0, _text(entry, "what"), entry.at, entry.person, detail))
 
 
 def _reading(entry: TrailEntry) -> str:
