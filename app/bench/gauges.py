@@ -9,7 +9,7 @@ from typing import Protocol
 
 from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QKeySequence, QResizeEvent, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.zero import ZeroLine
@@ -97,7 +97,9 @@ class GaugeLine(QWidget):
         self._key = QShortcut(QKeySequence(SHORTCUT), self)
         self._key.activated.connect(self._come_here)
         self.zero.typed.connect(self._check_zero)
+        self.zero.opened.connect(self._say_how)
         self.zero.done.connect(self.done)
+        self.zero.done.connect(self._show_facts)
 
     def _lay_out(self) -> None:
         lines = QVBoxLayout(self)
@@ -110,6 +112,9 @@ class GaugeLine(QWidget):
         self._line.addWidget(self.label)
         self._line.addWidget(self.facts, 1)
         self._line.addWidget(self.zero)
+        for widget in (self.label, self.zero):
+            # What room is left over belongs to the choice and to what is said of it.
+            widget.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Preferred)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -209,6 +214,11 @@ class GaugeLine(QWidget):
             self._say(tr("Verdicts then count no uncertainty."))
         else:
             self._say(tr("No gauge is asked for here."))
+
+    def _say_how(self) -> None:
+        how = tr("Type what it shows at zero, or on the master less what the master should show; Enter keeps it.")
+        self.zero.editor.set_description(how)
+        self._say(how)
 
     def _check_zero(self, text: str) -> None:
         """Store a zero check; what cannot be read stays typed."""

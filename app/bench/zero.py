@@ -23,12 +23,15 @@ class ZeroLine(QWidget):
 
     Signals
     -------
+    opened()
+        Somebody is about to type.
     typed(text)
         What the gauge shows was typed.
     done()
         The person goes back to the field.
     """
 
+    opened = Signal()
     typed = Signal(str)
     done = Signal()
 
@@ -76,6 +79,7 @@ class ZeroLine(QWidget):
         self.editor.setFixedWidth(theme.current().px(WIDTH))
         self._show(is_open=True)
         self.editor.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.opened.emit()
 
     def close_line(self) -> None:
         """Go back to the push; what was typed is dropped."""
@@ -91,6 +95,7 @@ class ZeroLine(QWidget):
         self.typed.emit(self.editor.text())
 
     def _give_up(self) -> None:
+        # The focus goes first: hiding what has it would arm whatever comes next.
         self.done.emit()
         self.close_line()
 

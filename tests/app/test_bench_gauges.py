@@ -202,6 +202,7 @@ def test_a_zero_is_checked_with_the_mouse(bench: BenchPage, workshop: Any, qtbot
     qtbot.mouseClick(zero.button, Qt.MouseButton.LeftButton)
     assert zero.editor.hasFocus()
     assert (zero.unit.text(), zero.button.isVisible()) == ("mm", False)
+    assert bench.gauges.facts.text().startswith("Type what it shows at zero")
     type_text("0")
     press(Qt.Key.Key_Return)
     assert workshop.gauges()[0].zeros[-1].value == 0.0
@@ -251,6 +252,7 @@ def test_escape_gives_the_check_up(bench: BenchPage, workshop: Any, qtbot: Any) 
     type_text("0.5")
     press(Qt.Key.Key_Escape)
     assert (bench.gauges.zero.is_open, bench.gauges.zero.editor.text()) == (False, "")
+    assert bench.gauges.facts.text().endswith("zero not checked today")
     assert field(bench, "backlash_found", "at_000").isAncestorOf(QApplication.focusWidget())
     assert workshop.gauges()[0].zeros == ()
 
