@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
@@ -164,13 +164,7 @@ class EntryField(FieldFace):
         """Show the readings that stood here before, oldest first."""
         if replaced or self._beside is not None:
             self._beside_made().show_replaced(replaced)
-            QTimer.singleShot(0, self, self._make_room)
             self._show()
-
-    def _make_room(self) -> None:
-        # Where several lines come at once, the last of them does not always tell the layout around it that it grew.
-        self.below.invalidate()
-        self.updateGeometry()
 
     def _beside_made(self) -> Beside:
         # Few fields ever need it, and a page has dozens.
@@ -200,7 +194,6 @@ class EntryField(FieldFace):
             return
         reading = None if self._state is None else self._state.reading
         self._beside_made().show_standing(standing_words(self.entry, self._saved, reading))
-        QTimer.singleShot(0, self, self._make_room)
 
     # -- what becomes of it ----------------------------------------------------------------------------------------
 

@@ -264,8 +264,7 @@ def test_a_further_line_finds_its_room(
     QTest.keyClicks(QApplication.focusWidget(), "mine")
     QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
     assert "entered 0.17" in field.refusal
-    qtbot.wait(50)
-    assert field.editor.height() >= field.editor.sizeHint().height()
+    qtbot.waitUntil(lambda: field.editor.height() >= field.editor.sizeHint().height())
     assert field.height() >= field.heightForWidth(field.width())
     assert_nothing_cut_off(field)
     theme.apply(qapp, "light")
