@@ -47,8 +47,9 @@ class ZeroLine(QWidget):
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(theme.GRID)
-        for widget in (self.button, self.editor, self.unit):
-            row.addWidget(widget)
+        row.addWidget(self.button)
+        row.addWidget(self.editor)
+        row.addWidget(self.unit)
         self.close_line()
         self._key = QShortcut(QKeySequence(SHORTCUT), self)
         self._key.activated.connect(self._open)
