@@ -114,7 +114,11 @@ class Sheet:
 
     def line(self, start: Point, end: Point, *, colour: str = "", width_pt: float = 0.0, dash: float = 0.0) -> None:
         """Draw a straight line; `dash` is the length of a dash."""
-        self.drawing.add(Line(*start, *end, **self._stroke(colour, width_pt, dash)))
+        if dash:
+            # The SVG renderer closes a line, and the way back would fill the gaps of the way there.
+            self.path([start, end], colour=colour, width_pt=width_pt, dash=dash)
+        else:
+            self.drawing.add(Line(*start, *end, **self._stroke(colour, width_pt, 0.0)))
 
     def path(self, points: Sequence[Point], *, colour: str = "", width_pt: float = 0.0, dash: float = 0.0) -> None:
         """Draw an open run of lines."""
