@@ -56,8 +56,10 @@ def prepare_demo(folder: Path | None = None) -> tuple[Workshop, Path]:
         partial = place / (LOGBOOK_NAME + ".partial")
         for leftover in (partial, Path(f"{partial}-wal"), Path(f"{partial}-shm")):
             leftover.unlink(missing_ok=True)
-        logbook = open_logbook(partial)
-        tell_demo(Workshop(logbook, clock := DemoClock(utc_now())), clock)
+        clock = DemoClock(utc_now())
+        # The trail is told at the story's time too, without moving it on.
+        logbook = open_logbook(partial, clock=lambda: clock.now)
+        tell_demo(Workshop(logbook, clock), clock)
         logbook.close()
         os.replace(partial, logbook_path)
     workshop = Workshop(open_logbook(logbook_path))
