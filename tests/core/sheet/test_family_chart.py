@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
-from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, Rect, String
+from reportlab.graphics.shapes import Circle, Drawing, Line, Polygon, PolyLine, Rect, String
 
 from core.charts import BY_GAUGE, BY_PERSON, FamilyChart, Point, quantity
 from core.mechanics.control_chart import control_chart
@@ -60,10 +60,13 @@ def test_limits_of_both_sorts_are_named_and_told_apart_without_colour(qapp: QApp
     drawing = drawn(made(STEADY, low=0.06, high=0.10), palette=BLACK_AND_WHITE)
     for said in ("control limit, upper", "control limit, lower", "centre", "card, at most", "card, at least"):
         assert said in words(drawing)
+    dashed = {round(part.points[1], 6) for part in drawing.contents if isinstance(part, PolyLine)}
     lines = [part for part in drawing.contents if isinstance(part, Line) and part.x2 - part.x1 > 100]
-    dashed = {round(line.y1, 6) for line in lines if line.strokeDashArray}
-    solid = {round(line.y1, 6) for line in lines if not line.strokeDashArray}
+    solid = {round(line.y1, 6) for line in lines}
     assert len(dashed) == 2
+    assert all(part.strokeDashArray for part in drawing.contents if isinstance(part, PolyLine))
+    # A closed line would be dashed there and back, which fills its gaps.
+    assert as_svg(drawing).count(b"<polyline") == 2
     assert not dashed & solid
     assert any(isinstance(part, Rect) for part in drawing.contents)
 
