@@ -69,7 +69,7 @@ class Overviews(Base):
                 len(lines) - len(waiting),
                 self._comebacks(work, lines),
                 tuple(work.order_list()),
-                tuple(calibrations_due(work.gauges(), day_of(now))),
+                tuple(calibrations_due(work.gauges(now), day_of(now))),
                 without_pin(work.people()),
                 backup,
             )
@@ -92,7 +92,7 @@ class Overviews(Base):
         wanted = {line.id: line for pair in pairs for line in pair}
         visits = {line.id: self._visits[_key(line)] for line in wanted.values() if _key(line) in self._visits}
         missing = [line for line in wanted.values() if line.id not in visits]
-        for line, context in _contexts(work, missing, _by_id(work.gauges())):
+        for line, context in _contexts(work, missing, _by_id(work.gauges(self._clock()))):
             visits[line.id] = visit(evaluate_job(context))
             if line.sealed is not None:
                 self._visits[_key(line)] = visits[line.id]
@@ -115,6 +115,7 @@ class Overviews(Base):
         with self._logbook.look() as work:
             signed = [line for line in work.job_lines() if line.sealed is not None and line.family == family]
             self._measure(work, [line for line in signed if _key(line) not in self._measured])
+            # With every zero check: a point read while a zero was off is marked, however long ago that was.
             gauges = _by_id(work.gauges())
         return {
             wanted.key: family_chart(
