@@ -56,10 +56,10 @@ def doubt_words(wear: Wear, units: str) -> str:
 
 
 def doubt_words_short(wear: Wear) -> str:
-    """Say it in two words for a cell; "" where the change is more than the gauges can be wrong."""
+    """Say in two words for a cell whether a change is more than the gauges of both readings can be wrong."""
     if wear.doubt is None:
-        return tr("no gauge")
-    return tr("within doubt") if wear.is_within_doubt else ""
+        return tr("not named")
+    return tr("cannot tell") if wear.is_within_doubt else tr("can tell")
 
 
 def since_before_words(wear: Wear, units: str) -> str:
@@ -110,9 +110,9 @@ def place_words(reading: Reading) -> str:
 
 
 def moment_words(reading: Reading) -> str:
-    """Return when a reading was written, by the shop's own clock, and who wrote it."""
+    """Return who wrote a reading, and when by the shop's own clock."""
     when = f"{reading.taken_at.astimezone():%Y-%m-%d %H:%M}"
-    return tr("{name}, {when}", name=reading.person, when=when) if reading.person else when
+    return tr("{name}, {when}", name=reading.person or tr("somebody"), when=when)
 
 
 def replaced_words(replaced: Replaced) -> str:
@@ -129,8 +129,8 @@ def after_words(replaced: Replaced) -> str:
     reason = " ".join(replaced.after.reason.split()) or tr("no reason given")
     moment = moment_words(replaced.after)
     if replaced.is_taken_back:
-        return tr("taken back ({moment}): {reason}", moment=moment, reason=reason)
-    return tr("replaced ({moment}): {reason}", moment=moment, reason=reason)
+        return tr("taken back by {moment}: {reason}", moment=moment, reason=reason)
+    return tr("replaced by {moment}: {reason}", moment=moment, reason=reason)
 
 
 def standing_words(entry: Entry, text: str, reading: Reading | None = None) -> str:

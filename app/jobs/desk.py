@@ -193,6 +193,8 @@ def _row(*parts: tuple[QWidget, int]) -> QWidget:
     row = QHBoxLayout(pane)
     row.setContentsMargins(0, 0, 0, 0)
     row.setSpacing(GRID)
+    # With a button in it or without, so that what stands below is level on both sides.
+    row.addStrut(button(" ").sizeHint().height())
     for widget, share in parts:
         row.addWidget(widget, share)
     return pane

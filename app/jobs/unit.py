@@ -29,8 +29,8 @@ from core.workshop import Workshop
 
 LEAST_DIGITS = 150
 HOW_TO_READ = mark(
-    "A change is what was found less what was left at the visit before. Within doubt: the gauges of both readings "
-    "cannot tell them apart. Choose a row to read it in full."
+    "A change is what was found less what was left at the visit before; the gauges of both readings can tell the two "
+    "apart, or not. Choose a row to read it in full."
 )
 
 

@@ -37,13 +37,14 @@ class FollowedRow:
         return shown(self.history.visits[at].visit.left.get(self.id), self.units)
 
     def change(self, at: int) -> str:
-        """Return what changed between a visit and the one before, and whether the gauges can tell; "" if not known."""
+        """Return what changed between a visit and the one before; "" where that is not known."""
         wear = self.history.visits[at].wear.get(self.id)
-        if wear is None:
-            return ""
-        doubt = doubt_words_short(wear)
-        change = change_words(wear, self.units)
-        return tr("{change}, {doubt}", change=change, doubt=doubt) if doubt else change
+        return "" if wear is None else change_words(wear, self.units)
+
+    def doubt(self, at: int) -> str:
+        """Say in two words whether the gauges can tell that anything changed."""
+        wear = self.history.visits[at].wear.get(self.id)
+        return "" if wear is None else doubt_words_short(wear)
 
     def in_words(self) -> str:
         """Return every change of this value as sentences."""
@@ -75,6 +76,7 @@ def columns_of(history: UnitHistory) -> list[Column]:
         number = visit.job.number
         if at:
             columns.append(_column(tr("change to {number}", number=number), _cell(FollowedRow.change, at)))
+            columns.append(Column(mark("the gauges"), _cell(FollowedRow.doubt, at)))
         columns.append(_column(tr("{number} found", number=number), _cell(FollowedRow.found, at)))
         columns.append(_column(tr("{number} left", number=number), _cell(FollowedRow.left, at)))
     return columns

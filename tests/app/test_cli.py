@@ -33,6 +33,23 @@ def test_readings(logbook: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert [(row["entry"], row["value"], row["value_unit"]) for row in rows] == [("backlash_found", "0.14", "mm")]
 
 
+def test_history(logbook: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.run(["--logbook", logbook, "history", "k 1I83"]) == cli.DONE
+    told = capsys.readouterr().out.splitlines()
+    assert told[0] == "Unit K-1183, first time here"
+    assert any(line.startswith("Job 2407, since 2026-03-02") for line in told)
+
+
+@pytest.mark.parametrize("serial", ["Q-9", "", "\udce9", "x" * 5000])
+def test_the_history_of_an_unknown_unit_is_a_sentence(
+    logbook: str, serial: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.run(["--logbook", logbook, "history", serial]) == cli.REFUSED
+    told = capsys.readouterr().err
+    assert told.startswith("pinionbook: ")
+    assert "Traceback" not in told
+
+
 def test_an_unknown_job_is_a_sentence(logbook: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     out = tmp_path / "sheet.pdf"
     assert cli.run(["--logbook", logbook, "sheet", "9999", "-o", str(out)]) == cli.REFUSED

@@ -92,7 +92,7 @@ def test_a_replaced_reading_stays_struck_through_with_who_when_and_why(
     assert field.text() == "0.09"
     assert struck(field) == ["0.9 mm"]
     said = beside(field)
-    assert "replaced (Tam Ollerby, 2026-03-02" in said
+    assert "replaced by Tam Ollerby, 2026-03-02" in said
     assert said.endswith("decimal point slipped")
     assert said in field.editor.accessibleDescription()
 
@@ -104,7 +104,7 @@ def test_a_reading_taken_back_stays_to_be_seen(bench: BenchPage, workshop: Any, 
     field = first(bench)
     assert field.text() == ""
     assert struck(field) == ["0.14 mm"]
-    assert "taken back (Tam Ollerby" in beside(field)
+    assert "taken back by Tam Ollerby" in beside(field)
     assert "wrong tooth" in beside(field)
 
 

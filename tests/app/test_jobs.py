@@ -166,6 +166,8 @@ def test_tab_leaves_the_list_instead_of_going_through_its_cells(qtbot: Any, desk
     desk.jobs.setFocus()
     armed(qtbot, desk.jobs)
     QTest.keyClick(desk.jobs, Qt.Key.Key_Tab)
+    armed(qtbot, desk.whole_history)
+    QTest.keyClick(desk.whole_history, Qt.Key.Key_Tab)
     heading = next(push for push in desk.timeline.findChildren(QPushButton) if push.isVisible())
     armed(qtbot, heading)
 
@@ -220,6 +222,45 @@ def test_the_chosen_job_stays_chosen_when_the_list_is_read_again(desk: DeskPage)
     assert desk.jobs.current().job.id == chosen
 
 
+def test_only_what_is_shown_is_judged_until_more_is_asked_for(
+    qtbot: Any, desk: DeskPage, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.jobs.desk.SHOWN_AT_FIRST", 2)
+    desk.search.setText("k")
+    desk.search.clear()
+    assert len(shown_numbers(desk)) == 2
+    assert desk.found.text().startswith("2 of 3 jobs.")
+    chosen = desk.jobs.current().job.id
+    desk.more.setFocus()
+    armed(qtbot, desk.more)
+    QTest.keyClick(desk.more, Qt.Key.Key_Space)
+    assert len(shown_numbers(desk)) == 3
+    assert desk.found.text().startswith("3 jobs.")
+    assert desk.more.isHidden()
+    assert desk.jobs.current().job.id == chosen
+    armed(qtbot, desk.jobs)
+
+
+def test_a_serial_typed_with_the_wrong_signs_is_found(desk: DeskPage) -> None:
+    QTest.keyClicks(desk.search, "K 1I83")
+    assert shown_numbers(desk) == ["2611", "2407"]
+    desk.search.setText('dunm "quiet* AND OR NEAR(')
+    assert shown_numbers(desk) == []
+    desk.search.setText('dunm "quiet*')
+    assert shown_numbers(desk) == ["2433"]
+
+
+def test_the_way_to_the_unit_s_page(qtbot: Any, desk: DeskPage) -> None:
+    desk.search.setText("2433")
+    with qtbot.waitSignal(desk.unit_wanted) as wanted:
+        QTest.mouseClick(desk.whole_history, Qt.MouseButton.LeftButton)
+    assert wanted.args == [desk.jobs.current().job.id]
+    desk.search.setText("zzz")
+    assert desk.whole_history.isHidden()
+    with qtbot.assertNotEmitted(desk.unit_wanted, wait=20):
+        desk.want_unit()
+
+
 def test_an_empty_logbook_says_how_to_begin(qtbot: Any, empty_workshop: Any) -> None:
     page = DeskPage(empty_workshop, at_once)
     show(qtbot, page)
@@ -245,17 +286,22 @@ def test_a_unit_s_first_visit_says_so(desk: DeskPage) -> None:
     assert desk.unit.text() == "Unit M 77-205, first time here"
 
 
+def seen(workshop: Any, job: Any, units: str) -> Any:
+    history = workshop.history_of_job(job.id)
+    return visit(next(one for one in history.visits if one.job.id == job.id), units)
+
+
 def test_a_visit_shows_what_was_found_in_the_shop_s_units(shop: Any) -> None:
     job = shop.job("2407")
     for angle, text in (("at_000", "0.14"), ("at_090", "0.16"), ("at_180", "0.18"), ("at_270", "0.16")):
         shop.enter(job.id, "teardown", "backlash_found", text, position=angle, person="Tam Ollerby")
-    state = shop.enter(job.id, "teardown", "torque_whole", "9.5 in-lb", person="Tam Ollerby")
-    lines = {line.label: line for line in visit(state, "metric").compared}
+    shop.enter(job.id, "teardown", "torque_whole", "9.5 in-lb", person="Tam Ollerby")
+    lines = {line.label: line for line in seen(shop, job, "metric").compared}
     assert lines["Mean backlash"].found == "0.160 mm"
     assert lines["Mean backlash"].left == ""
     assert lines["Turning torque"].found == "1.07 N·m"
-    assert {line.label: line.found for line in visit(state, "inch").compared}["Turning torque"] == "9.5 lbf·in"
-    words = visit(state, "metric").in_words
+    assert {line.label: line.found for line in seen(shop, job, "inch").compared}["Turning torque"] == "9.5 lbf·in"
+    words = seen(shop, job, "metric").in_words
     assert "Mean backlash: found 0.160 mm, left not measured." in words
     assert "Not signed yet" in words
 
@@ -311,6 +357,13 @@ def test_the_page_remarks_on_ratio_tag_and_earlier_visits(intake: NewJobPage) ->
     for _ in range(4):
         QTest.keyClick(editor(intake, "tag_ratio"), Qt.Key.Key_Backspace)
     assert "The tag says" not in said(intake)
+
+
+def test_a_serial_spelt_almost_like_a_known_one_is_asked_about(intake: NewJobPage) -> None:
+    QTest.keyClicks(editor(intake, "serial"), "K-I183")
+    words = said(intake)
+    assert "Unit K-1183 was here before and is spelt almost the same. Is it the same unit?" in words
+    assert "This unit was here before" not in words
 
 
 def test_what_cannot_be_used_is_refused_at_its_field_and_stays(qtbot: Any, intake: NewJobPage, shop: Any) -> None:
