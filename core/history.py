@@ -216,14 +216,9 @@ class UnitVisit:
         return tuple(event for event in self.events if event.what == "sheet")
 
     @property
-    def reopenings(self) -> tuple[JobEvent, ...]:
-        """When it was opened again, and why."""
-        return tuple(event for event in self.events if event.what == "reopened")
-
-    @property
-    def corrections(self) -> tuple[JobEvent, ...]:
-        """Which of the job's words were corrected."""
-        return tuple(event for event in self.events if event.what == "corrected")
+    def amendments(self) -> tuple[JobEvent, ...]:
+        """When it was opened again and which of the job's words were corrected, oldest first."""
+        return tuple(event for event in self.events if event.what in ("reopened", "corrected"))
 
 
 @dataclass(frozen=True)

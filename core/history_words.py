@@ -201,10 +201,9 @@ def part_words(visit: UnitVisit) -> list[str]:
 
 def change_lines(visit: UnitVisit) -> list[str]:
     """Return what was corrected, replaced and reopened in a visit, each in a sentence with its day."""
-    events = sorted((*visit.corrections, *visit.reopenings), key=lambda event: event.at)
     lines = [
         tr("{day}, {name}: {what}", day=day_of(e.at).isoformat(), name=e.person or tr("somebody"), what=told(e))
-        for e in events
+        for e in visit.amendments
     ]
     return lines + [tr("{place}: {what}", place=place_words(r.before), what=replaced_words(r)) for r in visit.replaced]
 
