@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Row, func, or_, select
+from sqlalchemy import ColumnElement, Row, func, or_, select, true
 
 from core.errors import InputError, RuleError
 from core.facts import Calibration, Gauge, ZeroCheck
@@ -33,16 +33,19 @@ class GaugeVerbs(UnitOfWork):
         zeros_from : datetime, optional
             Zero checks before this moment are left out: a shop that checks each morning has thousands.
         """
-        check = tables.gauge_check
-        query = select(check).order_by(check.c.at, check.c.id)
+        return self._read_gauges(true(), zeros_from)
+
+    def _read_gauges(self, wanted: ColumnElement[bool], zeros_from: datetime | None = None) -> list[Gauge]:
+        gauge, check = tables.gauge, tables.gauge_check
+        query = select(check).join(gauge, gauge.c.id == check.c.gauge_id).where(wanted)
         if zeros_from is not None:
             recent = check.c.at >= to_time_text(zeros_from, zeros_from)
             query = query.where(or_(check.c.what == "calibration", recent))
         checks = defaultdict(list)
-        for row in self._rows(query):
+        for row in self._rows(query.order_by(check.c.at, check.c.id)):
             checks[row.gauge_id].append(row)
         intervals = self._intervals()
-        rows = self._rows(select(tables.gauge).order_by(tables.gauge.c.id))
+        rows = self._rows(select(gauge).where(wanted).order_by(gauge.c.id))
         return [_gauge(row, checks[row.id], intervals[row.id]) for row in rows]
 
     def _intervals(self) -> Mapping[int, list[tuple[datetime, int | None]]]:
@@ -65,11 +68,10 @@ class GaugeVerbs(UnitOfWork):
             There is no such gauge.
         """
         missing = tr("There is no such gauge in this logbook.")
-        checked_id(gauge_id, missing)
-        found = next((gauge for gauge in self.gauges() if gauge.id == gauge_id), None)
-        if found is None:
+        found = self._read_gauges(tables.gauge.c.id == checked_id(gauge_id, missing))
+        if not found:
             raise no_such(missing)
-        return found
+        return found[0]
 
     def add_gauge(
         self,

@@ -15,6 +15,9 @@ from core.records import Work
 from core.shop_inputs import gauge_error, gauge_kind, past_day, signed_width, whole_number, words
 from core.workshop.base import Base
 
+ZEROS_KEPT_IN_SIGHT = timedelta(days=92)
+"""A shop that checks each morning soon has thousands; older ones are read with the jobs they mattered to."""
+
 
 @dataclass(frozen=True)
 class ZeroOutcome:
@@ -55,9 +58,9 @@ class Gauges(Base):
         return day_of(self._clock())
 
     def gauges(self) -> list[Gauge]:
-        """Return the gauges of the shop, retired ones included."""
+        """Return the gauges of the shop, retired ones included, with the zero checks of the last months."""
         with self._logbook.look() as work:
-            return work.gauges()
+            return work.gauges(self._clock() - ZEROS_KEPT_IN_SIGHT)
 
     def add_gauge(
         self,
