@@ -13,14 +13,12 @@ from core.language import tr
 FORMAT = "pinionbook archive"
 VERSION = 1
 """Raised when an older program could not read what is written now."""
-SUFFIX = ".pinionbook.zip"
 
 MANIFEST = "manifest.json"
 LOGBOOK = "logbook.json"
 README = "README.txt"
 
 JOB, UNIT, EVERYTHING = "job", "unit", "everything"
-SCOPES = (JOB, UNIT, EVERYTHING)
 
 MEGABYTE = 1_000_000
 MOST_FILES = 60_000
