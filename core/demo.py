@@ -170,6 +170,8 @@ def tell_job(
         workshop.zero_check(gauges[gauge], shown, person)
     for block in _until(course, told.get("upto")):
         tell_block(workshop, job, told, block, gauges)
+    for place, pieces in told.get("used", ()):
+        workshop.use_part(job.id, _part_at(workshop, place), pieces, person)
     for photo in told.get("photos", ()):
         _tell_photo(workshop, job, photo, person)
     if told.get("signed"):
@@ -215,6 +217,10 @@ def tell_block(
         place = f"{declared.key}/{key}" + (f"/{trial}" if trial else "")
         if not entry.applies(job) or place in told.get("drop", ()):
             continue
+        piece = told.get("pieces", {}).get(place)
+        if piece is not None:
+            workshop.take_from_drawer(job.id, declared.key, key, trial, _part_at(workshop, piece), told["person"])
+            continue
         for position, text in _placed(entry, told.get("change", {}).get(place, typed)):
             # A slip is told first and then put right, with its reason, as it happened at the bench.
             slip = told.get("slips", {}).get(f"{declared.key}/{key}/{position}/{trial}")
@@ -222,6 +228,10 @@ def tell_block(
             gauge_id = gauges.get(key, gauges.get(entry.gauge))
             readings += [Typed(key, version, position, gauge_id, reason) for version, reason in versions]
     workshop.record_all(job.id, declared.key, readings, trial=trial, person=told["person"])
+
+
+def _part_at(workshop: Workshop, place: str) -> int:
+    return next(part.id for part in workshop.parts() if part.place == place)
 
 
 def _placed(entry: Entry, typed: Any) -> list[tuple[str, str]]:

@@ -41,10 +41,10 @@ def follow(work: Work, job_id: int, stage_key: str, entry_key: str, trial: int) 
     is_acceptance = declared.has_trials and entry_key == declared.accept
     if not is_acceptance and not takes_piece(declared.entry(entry_key)):
         return
+    if not work.moves_of_job(job_id):
+        return
     place = (stage_key, entry_key, trial)
     pieces = pieces_of(work, job_id)
-    if not pieces.moves:
-        return
     if is_acceptance:
         for wanted_at, part_id in pieces.of_accepted(declared).items():
             _put_in(work, job_id, wanted_at, part_id, pieces)

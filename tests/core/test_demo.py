@@ -221,3 +221,15 @@ def test_a_course_is_told_up_to_and_with_a_stage(last: str | None, told: list[in
 )
 def test_texts_are_spread_over_places(typed: Any, placed: list[tuple[str, str]]) -> None:
     assert _placed(stage("teardown").entry("cup_tag"), typed) == placed
+
+
+def test_a_job_of_the_demo_has_its_rings_from_the_drawer(demo: tuple[Workshop, Path]) -> None:
+    workshop, _ = demo
+    held = workshop.held_by_job(workshop.job("2603").id)
+    assert {entry: (hold.part.place, hold.is_fitted) for entry, hold in held.holds.items()} == {
+        "ring_gear_side": ("B7", True), "opposite_side": ("A9", True), "spacer": ("T2", True),
+    }  # fmt: skip
+    assert [(used.part.place, used.pieces) for used in held.used] == [("P3", 1)]
+    assert [used.pieces for used in workshop.held_by_job(workshop.job("2544").id).used] == [2, 1]
+    assert len(workshop.order_list()) > 4
+    assert workshop.stock_disagreements() == []
