@@ -162,8 +162,7 @@ def test_optional_words_are_checked_all_the_same(workshop: Any, job: Any, text: 
         workshop.change_job(job.id, "customer", "x", "Tam Ollerby", text)
     with refused(workshop, InputError):
         workshop.add_gauge("dial 9", "dial", "0.01", "0.005", text)
-    with refused(workshop, InputError):
-        workshop.find_jobs(text)
+    assert workshop.find_jobs(text) == [], "a search takes anything, and finds what is there"
     with refused(workshop, InputError):
         workshop.job(text)
     assert workshop.draft_remarks(replace(good, serial=text)) == workshop.draft_remarks(replace(good, serial="S-9"))
@@ -180,7 +179,9 @@ def test_where_words_are_wanted_any_words_come_back_as_typed(
         again = Workshop(other)
         (reading,) = again.state(job.id).context.readings
         assert reading.text == reading.reason == again.job("2407").customer == again.people()[-1].name == text
-        assert [row.job.number for row in again.find_jobs(text)] == ["2407"]
+        # What has neither letter nor digit cannot be looked for.
+        has_words = any(sign.isalnum() for sign in text)
+        assert [row.job.number for row in again.find_jobs(text)] == (["2407"] if has_words else [])
         (row,) = csv.DictReader(io.StringIO(again.readings_csv(job.id), newline=""))
     assert row["typed"] in (text, "'" + text)
     sheet = workshop.write_sheet(job.id, tmp_path / "sheet.pdf", person="Tam Ollerby")
