@@ -397,7 +397,8 @@ class BenchPage(QWidget):
         try:
             act(job_id, self._settings.person)
         except PinError as error:
-            self._page.end.ask_pin(error, self._settings.person)
+            if isinstance(self._page.end, HandOver):
+                self._page.end.ask_pin(error, self._settings.person)
             return
         except UserError as error:
             self._refuse_hand_over(str(error))

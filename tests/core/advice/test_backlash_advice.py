@@ -188,10 +188,10 @@ def test_an_offset_pinion_makes_the_geometry_a_first_step(paper: Paper) -> None:
 
 def test_the_drawers_pair_keeps_the_sum_within_the_cards_tolerance(paper: Paper) -> None:
     job = told(paper, ("2.52", "2.53", "0.135"))
-    assert (
-        "The drawer has no such pair." in advice(job, [Part(1, "ring", "", "A1", 2.60, 2), Part(2, "ring", "", "A2", 2.48, 2)]).text
-    )
-    near = advice(job, [Part(1, "ring", "", "A1", 2.60, 1), Part(2, "ring", "", "A2", 2.47, 1, measured_mm=(2.468,))]).text
+    far_off = [Part(1, "ring", "", "A1", 2.60, 2), Part(2, "ring", "", "A2", 2.48, 2)]
+    assert "The drawer has no such pair." in advice(job, far_off).text
+    there = [Part(1, "ring", "", "A1", 2.60, 1), Part(2, "ring", "", "A2", 2.47, 1, measured_mm=(2.468,))]
+    near = advice(job, there).text
     assert near.endswith("Nearest in the drawer: 2.600 mm from A1 and 2.468 mm from A2.")
 
 

@@ -30,7 +30,11 @@ def test_the_pair_nearest_to_the_split_is_taken_ring_gear_side_first() -> None:
 
 
 def test_the_measured_thickness_counts_not_the_stamped_one() -> None:
-    drawer = [Part(1, "ring", "", "A1", 2.60, 1, measured_mm=(2.57,)), Part(2, "ring", "", "A2", 2.58, 1, measured_mm=(2.60,)), Part(3, "ring", "", "B1", 2.45, 1)]
+    drawer = [
+        Part(1, "ring", "", "A1", 2.60, 1, measured_mm=(2.57,)),
+        Part(2, "ring", "", "A2", 2.58, 1, measured_mm=(2.60,)),
+        Part(3, "ring", "", "B1", 2.45, 1),
+    ]
     one, _ = nearest_pair(drawer, RingPair(2.60, 2.45), 0.01)  # type: ignore[misc]
     assert one.place == "A2"
 
