@@ -13,6 +13,7 @@ from core.shop_inputs import (
     LimitText,
     gauge_error,
     past_day,
+    places_mm,
     read_card,
     read_fact,
     read_limit,
@@ -66,6 +67,45 @@ def test_a_thickness_is_read(typed: str, value: float) -> None:
 def test_what_is_no_thickness_of_a_ring_is_refused(typed: str) -> None:
     with pytest.raises(InputError, match=f"{typed} is no thickness such a piece can have"):
         thickness_mm(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "places"),
+    [
+        ("2.516 2.518 2.517", [2.516, 2.518, 2.517]),
+        ("2,516; 2,518;", [2.516, 2.518]),
+        ("2,516, 2,518, 2.517 mm", [2.516, 2.518, 2.517]),
+        ("2.516mm 2.517 mm", [2.516, 2.517]),
+        ("0.0991 0.0992 in", [2.51714, 2.51968]),
+        ('0.0991" 0.0992"', [2.51714, 2.51968]),
+        ("0.0991 in 0.0992", [2.51714, 2.51968]),
+        ("1 1/2 in; 1.5 in", [38.1, 38.1]),
+        (" 2.516 ", [2.516]),
+    ],
+)
+def test_the_places_of_a_piece_are_read_from_one_line(typed: str, places: list[float]) -> None:
+    assert places_mm(typed) == pytest.approx(places)
+
+
+@pytest.mark.parametrize(
+    ("typed", "nominal_mm", "sentence"),
+    [
+        ("", None, "Nothing was measured."),
+        (" ;; ", None, "Nothing was measured."),
+        ("2.516 25.18", None, "25.180 mm is far off the 2.516 mm this piece should have."),
+        ("2.516 2.518", 2.30, "2.516 mm is far off the 2.300 mm this piece should have."),
+        ("2.5 x", None, "“x” is not a unit of length here."),
+        ("2.5 2.5 N", None, "“2.5 N” is a force; a length is asked for."),
+        ("abc", None, "“abc” does not begin with a number."),
+        ("252", None, "252 is no thickness such a piece can have."),
+        ("2.5 -2.5", None, "-2.5 is no thickness such a piece can have."),
+        ("2.5 " * 60, None, "This is 240 characters long."),
+    ],
+)
+def test_places_that_cannot_be_are_refused(typed: str, nominal_mm: float | None, sentence: str) -> None:
+    with pytest.raises(InputError) as refused:
+        places_mm(typed, nominal_mm)
+    assert refused.value.message == sentence
 
 
 def test_a_day_is_read_and_none_is_none() -> None:

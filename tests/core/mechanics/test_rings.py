@@ -101,3 +101,14 @@ def test_the_spacer_keeps_the_ring_gear_where_it_was(old_mm, old_spacer_mm, shor
 def test_refusals(call):
     with pytest.raises(RangeError):
         call()
+
+
+@pytest.mark.parametrize(
+    ("places_mm", "parallel"),
+    [([], True), ([2.5], True), ([2.50, 2.51], True), ([2.50, 2.5101], False), ([2.50, 2.505, 2.52], False)],
+)
+def test_a_ring_is_parallel_where_its_places_agree(places_mm, parallel):
+    assert rings.is_parallel(places_mm) is parallel
+    # The same ring measured in inches.
+    assert rings.is_parallel([round(mm / 25.4, 12) * 25.4 for mm in places_mm]) is parallel
+    assert rings.MOST_SPREAD_MM == 0.01

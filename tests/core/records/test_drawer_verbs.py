@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from threading import Barrier, Thread
 from typing import Any
 
 import pytest
@@ -253,6 +254,36 @@ def card_and_part(logbook: Logbook) -> Any:
         card, part = work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam"), work.add_part("ring", "", "C3", 2.52)
         work.commit()
     return card, part
+
+
+def test_of_two_benches_that_reach_for_the_last_ring_one_gets_it(logbook: Logbook, card_and_part: Any) -> None:
+    card, part = card_and_part
+    with logbook.work() as work:
+        jobs = [new_job(work, card, number=f"{at}", serial=f"S{at}").id for at in range(6)]
+        work.commit()
+    start, got, told = Barrier(len(jobs)), [], []
+
+    def reach(job_id: int) -> None:
+        start.wait()
+        try:
+            with logbook.work(by=f"bench {job_id}", doing="take") as work:
+                work.take_piece(job_id, RING_SIDE, part.id)
+                work.commit()
+            got.append(job_id)
+        except ConflictError as error:
+            told.append(error.message)
+
+    benches = [Thread(target=reach, args=(job_id,)) for job_id in jobs]
+    for bench in benches:
+        bench.start()
+    for bench in benches:
+        bench.join()
+    (winner,) = got
+    assert set(told) == {f"No ring from C3 is left: bench {winner} took the last one for job {jobs.index(winner)}."}
+    with logbook.look() as work:
+        assert work.part(part.id).count == 0
+        assert [bool(work.held_by_job(job_id).holds) for job_id in jobs].count(True) == 1
+        assert work.stock_disagreements() == []
 
 
 def test_giving_back_what_is_not_held_does_nothing(work: Work, job: Job, single: Part) -> None:
