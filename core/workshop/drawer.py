@@ -14,7 +14,8 @@ from core.facts import JobParts, Part, PartMove
 from core.language import tr
 from core.quantities import Amount, parse, show
 from core.shop_inputs import places_mm, thickness_mm, whole_number, words
-from core.stages import stage, take
+from core.stages import evaluate_job, stage, take
+from core.stages.context import Context
 from core.stages.entry import Entry, Stage
 from core.stages.pieces import DRAWER, PIECE_KINDS, takes_piece
 from core.stages.preload import ring_range_mm
@@ -228,10 +229,9 @@ class Drawer(Base):
             part = _need_fit(entry, work.part(part_id))
             if measured_text.strip():
                 part = _measured(work, part, measured_text, part.gauge_id)
-            amount = _as_reading(work, part, job_id, declared, entry, trial)
-            pieces = pieces_of(work, job_id)
-            standing = pieces.context.reading(stage_key, entry_key, trial=trial)
-            hold = pieces.holds.get(entry_key)
+            pieces = pieces_of(work, context_of(work, job_id))
+            amount = _as_reading(part, pieces.context, declared, entry, trial, work.shop().units)
+            standing, hold = pieces.context.reading(stage_key, entry_key, trial=trial), pieces.holds.get(entry_key)
             is_there = hold is not None and hold.part.id == part_id == pieces.taken_for(place)
             if not (is_there and standing is not None and standing.text == amount.text):
                 work.take_piece(job_id, place, part_id)
@@ -240,10 +240,10 @@ class Drawer(Base):
                     at=self._clock(), source=DRAWER, seen=seen,
                     reason=tr("another piece was taken from the drawer") if standing else "",
                 )  # fmt: skip
-                note_what_is_fitted(work, job_id)
-            state = self._state(work, job_id, {stage_key: trial})
+            context = context_of(work, job_id)
+            note_what_is_fitted(work, context)
             work.commit()
-        return state
+        return evaluate_job(context, {stage_key: trial})
 
     def use_part(self, job_id: int, part_id: int, pieces_text: str = "1", person: str = "") -> JobParts:
         """Use pieces up on a job: seals, bearings, spacers."""
@@ -291,13 +291,12 @@ def _need_fit(entry: Entry, part: Part) -> Part:
     return part
 
 
-def _as_reading(work: Work, part: Part, job_id: int, declared: Stage, entry: Entry, trial: int) -> Amount:
+def _as_reading(part: Part, context: Context, declared: Stage, entry: Entry, trial: int, system: str) -> Amount:
     if not part.measured_mm:
         raise RuleError(
             tr("The {piece} was never measured; the stamped size is not enough.", piece=part.called),
             tr("Measure it at a few places and type what the micrometer reads."),
         )
-    context = context_of(work, job_id)
     # The mean of the measured places, rounded to what a micrometer of that unit shows.
-    unit = unit_at(context, entry.key, work.shop().units)
-    return take(context, declared, entry, entry.positions[0], trial, show("length", part.thickness_mm or 0.0, unit))
+    text = show("length", part.thickness_mm or 0.0, unit_at(context, entry.key, system))
+    return take(context, declared, entry, entry.positions[0], trial, text)

@@ -16,9 +16,10 @@ from core.stages.sides import SIDES
 from core.workshop.base import context_of
 
 
-def pieces_of(work: Work, job_id: int) -> Pieces:
+def pieces_of(work: Work, context: Context) -> Pieces:
     """Return a job with what it has of the drawer."""
-    return Pieces(context_of(work, job_id), work.held_by_job(job_id).holds, work.moves_of_job(job_id))
+    job_id = context.job.id
+    return Pieces(context, work.held_by_job(job_id).holds, work.moves_of_job(job_id))
 
 
 def follow(work: Work, job_id: int, stage_key: str, entry_key: str, trial: int) -> None:
@@ -44,13 +45,13 @@ def follow(work: Work, job_id: int, stage_key: str, entry_key: str, trial: int) 
     if not work.moves_of_job(job_id):
         return
     place = (stage_key, entry_key, trial)
-    pieces = pieces_of(work, job_id)
+    pieces = pieces_of(work, context_of(work, job_id))
     if is_acceptance:
         for wanted_at, part_id in pieces.of_accepted(declared).items():
             _put_in(work, job_id, wanted_at, part_id, pieces)
     elif pieces.goes_back(place):
         work.give_piece_back(job_id, place)
-    note_what_is_fitted(work, job_id)
+    note_what_is_fitted(work, pieces.context)
 
 
 def _put_in(work: Work, job_id: int, place: tuple[str, str, int], part_id: int | None, pieces: Pieces) -> None:
@@ -65,13 +66,13 @@ def _put_in(work: Work, job_id: int, place: tuple[str, str, int], part_id: int |
             raise ConflictError(error.message, remedy) from None
 
 
-def note_what_is_fitted(work: Work, job_id: int) -> None:
-    """Note of every piece a job has whether an accepted trial has it."""
-    pieces = pieces_of(work, job_id)
+def note_what_is_fitted(work: Work, context: Context) -> None:
+    """Note of every piece a job has whether an accepted trial has it, by the readings as they are now."""
+    pieces = pieces_of(work, context)
     fitted = pieces.fitted()
     for entry, hold in pieces.holds.items():
         place = fitted.get(entry, (hold.stage, entry, hold.trial))
-        work.note_fitted(job_id, place, is_fitted=entry in fitted)
+        work.note_fitted(context.job.id, place, is_fitted=entry in fitted)
 
 
 def there_for(work: Work, job_id: int, kinds: tuple[str, ...]) -> list[Part]:
