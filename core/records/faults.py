@@ -101,7 +101,7 @@ def _of_server(cause: BaseException | None) -> int | None:
     if state is None:
         # Without a state it never reached the server, or lost it; everything else about a question has one.
         text = str(cause)
-        if "password" in text or "authentication" in text or "no pg_hba.conf entry" in text:
+        if any(said in text for said in ("password", "authentication", "no pg_hba.conf entry", 'role "')):
             return NO_LOGIN
         if "does not exist" in text:
             return NO_DATABASE
