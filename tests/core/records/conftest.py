@@ -33,7 +33,8 @@ def made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
-@pytest.fixture(params=["file", "server"])
+# The newcomer's command tries the file here and the server in its own tests; .ci/run tries everything on both.
+@pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.long)])
 def logbook(request: pytest.FixtureRequest, made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
     """Yield an empty logbook, once in a file and once on a server."""
     if request.param == "server":
