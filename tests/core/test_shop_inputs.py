@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -17,6 +18,7 @@ from core.shop_inputs import (
     read_card,
     read_fact,
     read_limit,
+    signed_width,
     thickness_mm,
     whole_number,
     words,
@@ -56,6 +58,20 @@ def test_a_negative_error_is_refused() -> None:
 def test_the_error_of_a_gauge_is_never_in_kilograms(use: str) -> None:
     with pytest.raises(InputError):
         gauge_error(use, "1 kg")
+
+
+@pytest.mark.parametrize(
+    ("use", "typed", "value"),
+    [("dial", "-0,01", -0.01), ("dial", "+.5 thou", 0.0127), ("torque", "0", 0.0), ("thermometer", "-1.8 °F", -1.0)],
+)
+def test_what_a_gauge_shows_at_its_zero_has_a_sign(use: str, typed: str, value: float) -> None:
+    assert signed_width(use, typed) == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize("read", [gauge_error, signed_width])
+def test_a_use_of_a_gauge_that_nobody_knows_is_refused(read: Callable[[str, str], float]) -> None:
+    with pytest.raises(InputError, match=r"'sundial' is no use of a gauge known here\. Choose one of dial, "):
+        read("sundial", "0.01")
 
 
 @pytest.mark.parametrize(("typed", "value"), [("2,52", 2.52), ("0.1 in", 2.54), ("40", 40.0)])
