@@ -26,6 +26,7 @@ from app.settings import Settings
 from app.window import Window
 from core import language
 from core.calculations import CALCULATIONS, calculation
+from core.drafts import JobDraft
 from core.quantities import KINDS
 from core.shop_inputs import LimitText
 from core.stages import STAGES
@@ -126,6 +127,33 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         window.bench.turn_to(stage.key)
         qtbot.wait(50)
         found[stage.key] = escaped(window.bench, data)
+    assert {page: words for page, words in found.items() if words} == {}
+
+
+def test_no_word_escapes_among_corrections_and_on_the_page_of_a_unit(
+    window: Window, workshop: Any, job: Any, qtbot: QtBot, tmp_path: Path
+) -> None:
+    for text in ("0.9", "0.09"):
+        workshop.record(job.id, "teardown", "runout_found", text, person="Tam Ollerby", reason="slipped")
+    workshop.record(job.id, "teardown", "oil_found", "milky", person="Tam Ollerby")
+    workshop.withdraw(job.id, "teardown", "oil_found", person="Tam Ollerby", reason="slipped")
+    workshop.change_job(job.id, "vehicle", "trailer", "Tam Ollerby", "slipped")
+    workshop.write_sheet(job.id, tmp_path / "sheet.pdf", person="Tam Ollerby")
+    sheet = next(event for event in workshop.events(job.id) if event.what == "sheet")
+    card = next(card.id for card in workshop.cards() if card.family == "Orrin B")
+    again = workshop.new_job(
+        JobDraft("2611", "K-1183", "Brackwater Hill-climb Club", "", "trailer", "", "43", "11", "", False, card)
+    )
+    workshop.record(again.id, "teardown", "runout_found", "0.05", person="Tam Ollerby")
+    data = sorted(["2611", "trailer", "slipped", sheet.detail["fingerprint"][:12], *data_words(workshop)], key=len)
+    window.open_job(job.id)
+    window.bench.turn_to("teardown")
+    qtbot.wait(50)
+    found = {"bench": escaped(window.bench, data[::-1])}
+    window.show_unit_of(again.id)
+    qtbot.waitUntil(lambda: window.unit.area.table is not None)
+    qtbot.wait(50)
+    found["unit"] = escaped(window.unit, data[::-1])
     assert {page: words for page, words in found.items() if words} == {}
 
 
