@@ -166,7 +166,10 @@ class DrawerPieces(Helper):
             self.wanted.emit(offer.part.id, "")
             return
         self._to_measure = offer
-        say(self.question, tr("{piece}: measure it at a few places, then Enter takes it.", piece=offer.part.called))
+        ask = tr(
+            "{piece}: measure it at a few places, a bare number is in mm; then Enter takes it.", piece=offer.part.called
+        )
+        say(self.question, ask)
         self.measured.clear()
         self.measured.show()
         self.rearranged.emit()

@@ -119,7 +119,7 @@ class Holdings(QWidget):
 
     def _add_used(self, used: UsedPart, *, is_open: bool) -> None:
         row = self._lines.rowCount()
-        told = tr("used: {count} × {piece}", count=used.pieces, piece=used.part.called)
+        told = tr("Used: {count} × {piece}", count=used.pieces, piece=used.part.called)
         self._lines.addWidget(words(told, "body"), row, 0)
         if is_open:
             back = _button(tr("Bring one back"))

@@ -87,7 +87,7 @@ class DrawerSection(QWidget):
         self._scrolled = Scrolled(right, self.adding.form)
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(shelf, self._scrolled, LEAST_DIGITS, wide=(6, 5)))
+        page.addWidget(Panes(shelf, self._scrolled, LEAST_DIGITS, wide=(6, 5), narrow=(3, 2)))
 
     def _connect(self) -> None:
         self._chooser.buttonClicked.connect(self._narrow)

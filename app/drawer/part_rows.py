@@ -44,8 +44,7 @@ MOVE_COLUMNS = cell_columns(
     (mark("Pieces"), True),
     (mark("Job"), False),
     (mark("Who"), False),
-    (mark("Why"), False),
-    stretched=5,
+    stretched=1,
 )
 
 
@@ -97,7 +96,7 @@ def part_facts(part: Part, unit: str) -> list[str]:
     if part.measured_mm:
         places = " · ".join(number("length", mm, unit) for mm in part.measured_mm)
         mean = show("length", part.thickness_mm or 0.0, unit)
-        told.append(tr("Measured: {places}; {mean} taken.", places=places, mean=mean))
+        told.append(tr("Measured: {places}, mean {mean}.", places=places, mean=mean))
     elif part.nominal_mm is not None:
         told.append(tr("Never measured; stamped {size}.", size=show("length", part.nominal_mm, unit)))
     if part.to_order:
@@ -126,13 +125,13 @@ def move_lines(moves: Sequence[PartMove]) -> list[Line]:
 def _move_cells(move: PartMove) -> tuple[str, ...]:
     # A piece taken once more for the next trial does not move: it is in already.
     is_kept_in = move.what == "reserved" and not move.pieces
+    what = tr("stays for the next trial") if is_kept_in else tr(MOVE_WORDS[move.what])
     return (
         move.at.replace(tzinfo=move.at.tzinfo or UTC).astimezone().strftime("%Y-%m-%d %H:%M"),
-        tr("stays for the next trial") if is_kept_in else tr(MOVE_WORDS[move.what]),
+        tr("{what}: {why}", what=what, why=move.reason) if move.reason else what,
         f"{move.pieces:+d}" if move.pieces else "",
         _job_words(move),
         move.person,
-        move.reason,
     )
 
 

@@ -302,14 +302,14 @@ def test_seals_are_used_and_brought_back_beside_a_stage(bench: BenchPage, worksh
     press(Qt.Key.Key_Return)
     press(Qt.Key.Key_Return)
     assert part(workshop, "S1").count == before - 2
-    assert lines(bench) == ["used: 2 × output seal 40 × 62 from S1"]
+    assert lines(bench) == ["Used: 2 × output seal 40 × 62 from S1"]
     press(Qt.Key.Key_Escape)
     assert focused() is beside.use
     assert not beside.list.isVisible()
     (back,) = beside.back.values()
     QTest.mouseClick(back, Qt.MouseButton.LeftButton)
     settle()
-    assert lines(bench) == ["used: 1 × output seal 40 × 62 from S1"]
+    assert lines(bench) == ["Used: 1 × output seal 40 × 62 from S1"]
     assert part(workshop, "S1").count == before - 1
     assert [move.person for move in workshop.moves(part(workshop, "S1").id)][-1] == TAM
 

@@ -135,7 +135,7 @@ def test_the_chosen_piece_tells_its_places_and_where_it_went(section: DrawerSect
     section.refresh()
     choose(section, "B3")
     assert section.chosen.name.text() == "ring from B3"
-    assert "Measured: 2.517 · 2.516 · 2.515; 2.516 mm taken." in section.chosen.facts.text()
+    assert "Measured: 2.517 · 2.516 · 2.515, mean 2.516 mm." in section.chosen.facts.text()
     assert "order 2" in section.chosen.facts.text()
     assert [row[1:5] for row in told(section)] == [
         ("stays for the next trial", "", "2407, Preload, trial 2", JORY),
@@ -221,7 +221,7 @@ def test_pieces_are_received(qtbot: Any, section: DrawerSection, workshop: Any) 
     with qtbot.waitSignal(section.kept):
         type_through(section, "3", "delivery")
     assert part(workshop, "B3").count == 4
-    assert told(section)[0][1:] == ("came in", "+3", "", OWNER, "delivery")
+    assert told(section)[0][1:] == ("came in: delivery", "+3", "", OWNER)
     assert section.chosen.answer.text() == "Kept: ring from B3, 4 free."
     assert focused(section) is section.chosen.pushes["receive"]
     assert section.list.current().cells[5] == "4"
@@ -239,7 +239,7 @@ def test_a_piece_is_measured_at_several_places(section: DrawerSection, workshop:
     measured = part(workshop, "A1")
     assert measured.measured_mm == (2.297, 2.299)
     assert measured.gauge_id == next(gauge.id for gauge in workshop.gauges() if gauge.use == "micrometer")
-    assert "2.297 · 2.299; 2.298 mm" in section.chosen.facts.text()
+    assert "2.297 · 2.299, mean 2.298 mm" in section.chosen.facts.text()
 
 
 def test_only_an_owner_counts_and_throws_away(section: DrawerSection, workshop: Any, who: Who) -> None:
@@ -254,7 +254,7 @@ def test_only_an_owner_counts_and_throws_away(section: DrawerSection, workshop: 
         QTest.mouseClick(section.chosen.open.push, Qt.MouseButton.LeftButton)
         assert section.chosen.open is None
     assert part(workshop, "B1").count == 3
-    assert [row[1] for row in told(section)] == ["thrown away", "counted", "came in"]
+    assert [row[1] for row in told(section)] == ["thrown away: rust", "counted: stocktake", "came in"]
 
 
 def test_a_reason_is_asked_for(section: DrawerSection, workshop: Any) -> None:
