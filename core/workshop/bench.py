@@ -143,13 +143,6 @@ class Bench(Base):
         with self._logbook.look() as work:
             return advise(stage_key, self._state(work, job_id), there_for(work, job_id, ("ring", "shim")))
 
-    def history(self, job_id: int) -> list[JobState]:
-        """Return the other visits of the same unit, newest first."""
-        with self._logbook.look() as work:
-            job = work.job(job_id)
-            others = [other for other in work.jobs_of_unit(job.serial) if other.id != job_id]
-            return [self._state(work, other.id) for other in others]
-
     def events(self, job_id: int) -> list[JobEvent]:
         """Return what happened to a job, oldest first."""
         with self._logbook.look() as work:

@@ -98,8 +98,8 @@ def test_two_units_came_back(demo: tuple[Workshop, Path]) -> None:
     workshop, _ = demo
     visits = Counter(row.job.serial for row in workshop.find_jobs())
     assert {serial for serial, times in visits.items() if times > 1} == {"K-1183", "M 77-205"}
-    (before,) = workshop.history(workshop.job("2611").id)
-    assert before.context.job.number == "2407"
+    history = workshop.history_of_job(workshop.job("2611").id)
+    assert [one.job.number for one in history.visits] == ["2407", "2611"]
 
 
 def test_every_moment_lies_in_the_past_and_in_order(demo: tuple[Workshop, Path]) -> None:

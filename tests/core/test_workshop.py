@@ -350,7 +350,7 @@ def test_a_reading_needs_a_job(workshop: Workshop) -> None:
     with pytest.raises(NotFoundError):
         workshop.state(77)
     with pytest.raises(NotFoundError):
-        workshop.history(77)
+        workshop.history_of_job(77)
 
 
 def test_an_unknown_entry_is_a_bug_not_a_sentence(workshop: Workshop, job: Any) -> None:
@@ -485,17 +485,17 @@ def test_what_makes_the_job_what_it_is_stays(workshop: Workshop, job: Any, field
 # --- the same unit again ----------------------------------------------------------------------------------------------
 
 
-def test_the_history_is_the_other_visits_newest_first(workshop: Workshop, job: Any) -> None:
-    assert workshop.history(job.id) == []
+def test_the_history_is_all_visits_oldest_first(workshop: Workshop, job: Any) -> None:
+    assert [one.job for one in workshop.history_of_job(job.id).visits] == [job]
     workshop.record(job.id, "teardown", "runout_found", "0.03")
     second = workshop.new_job(draft(workshop, number="2600", serial="k 1183"))
     third = workshop.new_job(draft(workshop, number="2700", serial="K1183"))
     workshop.new_job(draft(workshop, number="2701", serial="K-9"))
     assert second.serial == third.serial == "K-1183", "written as it was the first time"
-    assert [state.context.job.number for state in workshop.history(third.id)] == ["2600", "2407"]
-    assert [state.context.job.number for state in workshop.history(job.id)] == ["2700", "2600"]
-    first_visit = workshop.history(third.id)[1]
-    assert first_visit.context.value("teardown", "runout_found") == 0.03
+    for one in (job, second, third):
+        visits = workshop.history_of_job(one.id).visits
+        assert [visit.job.number for visit in visits] == ["2407", "2600", "2700"]
+    assert visits[0].visit.found["runout"].value == 0.03
 
 
 # --- paper ------------------------------------------------------------------------------------------------------------

@@ -257,7 +257,7 @@ def comes_back(workshop: Any, clock: Any) -> None:
     again.read("teardown", JORY, gauge="dial gauge 1", backlash_found=["0.09", "0.10", "0.11", "0.12"])
     again.read("teardown", JORY, gauge="beam wrench 2", torque_whole="0.4")
     again.read("teardown", JORY, debris_found="bronze", contact_coast_along="24", contact_coast_depth="46")
-    (before,) = workshop.history(again.id)
+    before, _ = (one.state for one in workshop.history_of_job(again.id).visits)
     left = next(d for d in before.stage("backlash").accepted.derived if d.derived.key == "backlash_mean")
     assert left.value == pytest.approx(0.080)
     assert again.derived("teardown", "backlash_mean_found").value == pytest.approx(0.105)
