@@ -38,7 +38,8 @@ ROWS: dict[str, dict[str, Any]] = {
     },
     "job": {
         "number": "2407", "number_key": "2407", "unit_id": 1, "customer_id": 1, "revision_id": 1,
-        "vehicle": "rear axle", "asked_for": "quiet", "ring_gear_teeth": 43, "pinion_teeth": 11, "tag_ratio": 3.91, "is_limited_slip": 1,
+        "vehicle": "rear axle", "asked_for": "quiet",
+        "ring_gear_teeth": 43, "pinion_teeth": 11, "tag_ratio": 3.91, "is_limited_slip": 1,
     },
     "job_event": {"job_id": 1, "what": "opened", "at": AT, "person": "Tam", "detail": '{"reason": "came in"}'},
     "reading": {
