@@ -16,7 +16,7 @@ import pytest
 pytestmark = [pytest.mark.long, pytest.mark.display]
 
 DISPLAY = ":93"
-PATIENCE_S = 60.0
+PATIENCE_S = 240
 
 
 @pytest.fixture
