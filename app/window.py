@@ -26,6 +26,7 @@ from app.owner.page import OwnerPage
 from app.people.at_bench import AtBench
 from app.settings import SCHEMES, TEXT_SCALES, Settings
 from app.sheets import default_folder, make_folder, sheet_name
+from app.shortcuts import OwnShortcuts
 from app.tasks import Tasks
 from core.errors import DamagedLogbookError
 from core.facts import Job
@@ -70,6 +71,7 @@ class Window(QMainWindow):
         self._menus()
         self.others = Others(workshop, self)
         self._connect()
+        OwnShortcuts(self)
         self.setWindowTitle(tr("Pinionbook – {shop}", shop=workshop.shop().name or workshop.location))
         self.resize(1360, 880)
 
