@@ -14,14 +14,14 @@ from core.language import tr
 from core.mechanics.control_chart import Limits
 from core.overview import Comeback, Overview, WaitingJob, stand_words
 from core.overview_words import (
-    TODO_WORDS,
+    CARE_WORDS,
     WHAT_LIMITS_SAY,
     backup_words,
+    cares,
     chart_sentences,
     counts_words,
     moved_words,
     signal_sentences,
-    todos,
     untouched_words,
 )
 from core.quantities import KINDS
@@ -63,11 +63,11 @@ def as_text(overview: Overview, charts: Charts, units: str) -> Iterator[str]:
     yield counts_words(overview)
     yield from _under(tr("Open jobs, the longest untouched first"), map(_waiting_line, overview.waiting))
     yield from _under(tr("Came back"), (_comeback_line(comeback, units) for comeback in overview.comebacks))
-    to_do = (
-        tr("{what}: {name}, {why}", what=tr(TODO_WORDS[todo.what]), name=todo.name, why=todo.why)
-        for todo in todos(overview)
+    to_see_to = (
+        tr("{what}: {name}, {why}", what=tr(CARE_WORDS[care.what]), name=care.name, why=care.why)
+        for care in cares(overview)
     )
-    yield from _under(tr("To see to"), to_do)
+    yield from _under(tr("To see to"), to_see_to)
     if not overview.backup.is_late(overview.at):
         yield from ("", backup_words(overview))
     for chart in charts:

@@ -24,7 +24,7 @@ from core.quantities import KINDS, show, unit_for
 
 ORDER, CALIBRATE, PIN, BACKUP = "order", "calibrate", "pin", "backup"
 MOST_SIGNALS = 8
-TODO_WORDS = {ORDER: mark("Order"), CALIBRATE: mark("Calibrate"), PIN: mark("Set a PIN"), BACKUP: mark("Back up")}
+CARE_WORDS = {ORDER: mark("Order"), CALIBRATE: mark("Calibrate"), PIN: mark("Set a PIN"), BACKUP: mark("Back up")}
 WHAT_LIMITS_SAY = mark(
     "The limits of the card say what is allowed; the control limits say what this shop usually does."
 )
@@ -103,7 +103,7 @@ def moved_words(comeback: Comeback, units: str) -> str:
 
 
 @dataclass(frozen=True)
-class Todo:
+class Care:
     """One thing the owner has to see to: what it is, the thing's id, what it is called, and why."""
 
     what: str
@@ -112,10 +112,10 @@ class Todo:
     why: str
 
 
-def todos(overview: Overview) -> list[Todo]:
+def cares(overview: Overview) -> list[Care]:
     """Return what the owner has to see to: to order, to calibrate, PINs, the backup."""
     lines = [
-        Todo(
+        Care(
             ORDER,
             part.id,
             part.called,
@@ -124,10 +124,10 @@ def todos(overview: Overview) -> list[Todo]:
         )
         for part in overview.orders
     ]  # fmt: skip
-    lines += [Todo(CALIBRATE, due.gauge.id, due.gauge.name, _due_words(due)) for due in overview.calibrations]
-    lines += [Todo(PIN, person.id, person.name, tr("anybody can sign in this name")) for person in overview.without_pin]
+    lines += [Care(CALIBRATE, due.gauge.id, due.gauge.name, _due_words(due)) for due in overview.calibrations]
+    lines += [Care(PIN, person.id, person.name, tr("anybody can sign in this name")) for person in overview.without_pin]
     if overview.backup.is_late(overview.at):
-        lines.append(Todo(BACKUP, 0, tr("the logbook"), backup_words(overview)))
+        lines.append(Care(BACKUP, 0, tr("the logbook"), backup_words(overview)))
     return lines
 
 

@@ -12,8 +12,8 @@ from core.gauges import day_of, doubts_words
 from core.language import mark, tr
 from core.overview import Comeback, WaitingJob, stand_words
 from core.overview_words import (
-    TODO_WORDS,
-    Todo,
+    CARE_WORDS,
+    Care,
     moved_words,
     point_sentences,
     point_words,
@@ -33,10 +33,10 @@ WAITING_COLUMNS = (
     Column(mark("Untouched for"), lambda line: untouched_words(line)),
 )
 
-TODO_COLUMNS = (
-    Column(mark("What"), lambda todo: tr(TODO_WORDS[todo.what])),
-    Column(mark("Which"), lambda todo: todo.name),
-    Column(mark("Why"), lambda todo: todo.why, stretches=True),
+CARE_COLUMNS = (
+    Column(mark("What"), lambda care: tr(CARE_WORDS[care.what])),
+    Column(mark("Which"), lambda care: care.name),
+    Column(mark("Why"), lambda care: care.why, stretches=True),
 )
 
 
@@ -45,9 +45,9 @@ def waiting_key(line: WaitingJob) -> int:
     return line.job.id
 
 
-def todo_key(todo: Todo) -> tuple[str, int]:
+def care_key(care: Care) -> tuple[str, int]:
     """Return what a thing to see to is known by."""
-    return todo.what, todo.id
+    return care.what, care.id
 
 
 # -- comebacks ---------------------------------------------------------------------------------------------------------

@@ -15,11 +15,11 @@ from app.jobs.rows import RowsView
 from app.owner.charts import ChartsSection
 from app.owner.comeback import ComebackPanel
 from app.owner.lists import (
-    TODO_COLUMNS,
+    CARE_COLUMNS,
     WAITING_COLUMNS,
+    care_key,
     comeback_columns,
     comeback_key,
-    todo_key,
     waiting_key,
 )
 from app.theme import GRID
@@ -32,11 +32,11 @@ from core.overview_words import (
     CALIBRATE,
     ORDER,
     PIN,
-    Todo,
+    Care,
     backup_words,
+    cares,
     counts_words,
     first_words,
-    todos,
 )
 from core.workshop import Workshop
 
@@ -45,7 +45,7 @@ LEAST_DIGITS = 150
 SECTIONS = (
     ("jobs", mark("Open jobs")),
     ("comebacks", mark("Comebacks")),
-    ("todo", mark("To see to")),
+    ("care", mark("To see to")),
     ("charts", mark("Charts")),
 )
 SHELVES = {ORDER: "parts", CALIBRATE: "gauges", PIN: "people", BACKUP: "backups"}
@@ -77,11 +77,11 @@ class OwnerPage(QWidget):
         self.first = NextThing()
         self.first.show_sentence(tr("Looking through the logbook …"))
         self.counts, self.backup = words(role="body"), unsaid()
-        self.no_job, self.no_comeback, self.no_todo = unsaid("body"), unsaid("body"), unsaid("body")
+        self.no_job, self.no_comeback, self.no_care = unsaid("body"), unsaid("body"), unsaid("body")
         self.jobs = RowsView(WAITING_COLUMNS, tr("Open jobs, the longest untouched first"))
         self.comebacks = RowsView(comeback_columns(lambda: self._units), tr("Comebacks, the last first"))
         self.comeback = ComebackPanel()
-        self.todo = RowsView(TODO_COLUMNS, tr("What to see to"))
+        self.care = RowsView(CARE_COLUMNS, tr("What to see to"))
         self.charts = ChartsSection(workshop, run)
         self._lay_out()
         self._connect()
@@ -96,7 +96,7 @@ class OwnerPage(QWidget):
         parts = (
             _column(self.counts, self.no_job, self.jobs),
             Panes(self._comebacks(), self.comeback, LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)),
-            _column(self.no_todo, self.todo, self.backup),
+            _column(self.no_care, self.care, self.backup),
             self.charts,
         )
         for (name, title), section in zip(SECTIONS, parts, strict=True):
@@ -124,7 +124,7 @@ class OwnerPage(QWidget):
         self.comebacks.chosen.connect(self._show_comeback)
         self.comebacks.opened.connect(self._want_again)
         self.comeback.job_wanted.connect(self.job_wanted)
-        self.todo.opened.connect(self._want_shelf)
+        self.care.opened.connect(self._want_shelf)
         self.charts.job_wanted.connect(self.job_wanted)
 
     # -- reading -----------------------------------------------------------------------------------------------------
@@ -146,18 +146,18 @@ class OwnerPage(QWidget):
 
     def _show(self, read: tuple[Overview, str]) -> None:
         overview, self._units = read
-        to_do = todos(overview)
+        to_see_to = cares(overview)
         self.first.show_sentence(first_words(overview))
         say(self.counts, counts_words(overview) if overview.waiting or overview.signed else "")
         say(self.no_job, "" if overview.waiting else tr("No job is open."))
         say(self.no_comeback, "" if overview.comebacks else tr("No unit has come back."))
-        say(self.no_todo, "" if to_do else tr("Nothing is to order, to calibrate or to back up."))
+        say(self.no_care, "" if to_see_to else tr("Nothing is to order, to calibrate or to back up."))
         say(self.backup, "" if overview.backup.is_late(overview.at) else backup_words(overview))
         self.jobs.show_rows(overview.waiting, waiting_key)
         self.comebacks.show_rows(overview.comebacks, comeback_key)
-        self.todo.show_rows(to_do, todo_key)
+        self.care.show_rows(to_see_to, care_key)
         self._show_comeback(self.comebacks.current())
-        for name, count in (("jobs", overview.waiting), ("comebacks", overview.comebacks), ("todo", to_do)):
+        for name, count in (("jobs", overview.waiting), ("comebacks", overview.comebacks), ("care", to_see_to)):
             self._count(name, len(count))
 
     def _count(self, name: str, count: int) -> None:
@@ -192,9 +192,9 @@ class OwnerPage(QWidget):
         if comeback is not None:
             self.job_wanted.emit(comeback.again.id)
 
-    def _want_shelf(self, todo: Todo | None) -> None:
-        if todo is not None:
-            self.shelf_wanted.emit(SHELVES[todo.what], todo.id)
+    def _want_shelf(self, care: Care | None) -> None:
+        if care is not None:
+            self.shelf_wanted.emit(SHELVES[care.what], care.id)
 
 
 def _column(*widgets: QWidget) -> QWidget:

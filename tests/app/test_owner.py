@@ -16,13 +16,13 @@ from PySide6.QtWidgets import QApplication, QWidget
 
 from app import theme
 from app.jobs.rows import RowsModel
-from app.owner.lists import POINT_COLUMNS, TODO_COLUMNS, WAITING_COLUMNS, comeback_columns
+from app.owner.lists import CARE_COLUMNS, POINT_COLUMNS, WAITING_COLUMNS, comeback_columns
 from app.owner.page import SHELVES, OwnerPage
 from app.settings import Settings
 from app.window import Window
 from core.demo import LOGBOOK_NAME
 from core.facts import Shop
-from core.overview_words import TODO_WORDS, WHAT_LIMITS_SAY, Todo
+from core.overview_words import CARE_WORDS, WHAT_LIMITS_SAY, Care
 from core.records import open_logbook
 from core.workshop import Workshop
 
@@ -112,12 +112,12 @@ def test_the_page_begins_with_what_waits_longest(page: OwnerPage) -> None:
 
 
 @pytest.mark.parametrize(
-    "columns", [WAITING_COLUMNS, TODO_COLUMNS, comeback_columns(lambda: "metric"), POINT_COLUMNS], ids=range(4)
+    "columns", [WAITING_COLUMNS, CARE_COLUMNS, comeback_columns(lambda: "metric"), POINT_COLUMNS], ids=range(4)
 )
 def test_the_models_are_sound_tables(qtmodeltester: Any, page: OwnerPage, columns: Any) -> None:
     rows = {
         WAITING_COLUMNS: page.jobs,
-        TODO_COLUMNS: page.todo,
+        CARE_COLUMNS: page.care,
         POINT_COLUMNS: page.charts.points,
     }.get(columns, page.comebacks).rows_model.rows
     assert rows
@@ -140,10 +140,10 @@ def test_comebacks_tell_what_moved_beside_the_list(page: OwnerPage) -> None:
 
 
 def test_what_to_see_to_is_one_list(page: OwnerPage) -> None:
-    page.turn_to("todo")
-    whats = [line[0] for line in cells(page.todo)]
-    assert whats == sorted(whats, key=list(TODO_WORDS.values()).index)
-    assert ["Calibrate", "bore gauge 50–100"] in [line[:2] for line in cells(page.todo)]
+    page.turn_to("care")
+    whats = [line[0] for line in cells(page.care)]
+    assert whats == sorted(whats, key=list(CARE_WORDS.values()).index)
+    assert ["Calibrate", "bore gauge 50–100"] in [line[:2] for line in cells(page.care)]
     assert whats.count("Set a PIN") == 3
 
 
@@ -172,13 +172,13 @@ def test_a_comeback_leads_to_both_its_jobs(qtbot: Any, page: OwnerPage, demo: Wo
 
 
 def test_every_thing_to_see_to_leads_to_its_shelf(qtbot: Any, page: OwnerPage) -> None:
-    page.turn_to("todo")
-    assert set(SHELVES) == set(TODO_WORDS)
-    for at, todo in enumerate(page.todo.rows_model.rows):
-        page.todo.choose(at)
+    page.turn_to("care")
+    assert set(SHELVES) == set(CARE_WORDS)
+    for at, care in enumerate(page.care.rows_model.rows):
+        page.care.choose(at)
         with qtbot.waitSignal(page.shelf_wanted) as wanted:
-            page.todo.opened.emit(page.todo.current())
-        assert wanted.args == [SHELVES[todo.what], todo.id]
+            page.care.opened.emit(page.care.current())
+        assert wanted.args == [SHELVES[care.what], care.id]
 
 
 def test_a_point_leads_to_its_job(qtbot: Any, page: OwnerPage, demo: Workshop) -> None:
@@ -327,11 +327,11 @@ def test_an_empty_shop_says_so(show: Callable[..., OwnerPage], empty_workshop: A
     assert "No job is open." in visible_texts(page)
     page.turn_to("comebacks")
     assert "No unit has come back." in visible_texts(page)
-    page.turn_to("todo")
+    page.turn_to("care")
     assert "Nothing is to order, to calibrate or to back up." in visible_texts(page)
     page.turn_to("charts")
     assert "No job is signed yet; the charts begin with the first one." in visible_texts(page)
-    for section in ("jobs", "comebacks", "todo", "charts"):
+    for section in ("jobs", "comebacks", "care", "charts"):
         page.turn_to(section)
         assert_accessible(page)
         assert_nothing_cut_off(page)
@@ -358,7 +358,7 @@ def test_the_page_can_be_read_and_gone_through(page: OwnerPage, qtbot: Any, scal
     regions = {
         "jobs": [page.row, page.jobs.parentWidget()],
         "comebacks": [page.row, page.comebacks.parentWidget(), page.comeback],
-        "todo": [page.row, page.todo.parentWidget()],
+        "care": [page.row, page.care.parentWidget()],
         "charts": [page.row, page.charts],
     }
     for section, parts in regions.items():
@@ -407,7 +407,7 @@ def test_what_is_to_see_to_is_shown_on_its_shelf(window: Window, workshop: Any, 
         "backup": 0,
     }
     window.show_owner()
-    window.owner.todo.opened.emit(Todo(what, things[what], "", ""))
+    window.owner.care.opened.emit(Care(what, things[what], "", ""))
     assert window.pages.currentWidget() is window.shop
     section = getattr(window.shop, SHELVES[what])
     assert section.isVisible()

@@ -19,6 +19,7 @@ from core.overview_words import (
     MOST_SIGNALS,
     WHAT_LIMITS_SAY,
     backup_words,
+    cares,
     chart_sentences,
     counts_words,
     first_words,
@@ -28,7 +29,6 @@ from core.overview_words import (
     point_sentences,
     point_words,
     signal_sentences,
-    todos,
     untouched_words,
 )
 
@@ -100,7 +100,7 @@ def test_what_to_see_to_has_its_reason() -> None:
         without_pin=(Person(3, "Tam Ollerby"),),
         backup=BackupStanding(NOW - timedelta(days=5), 12),
     )
-    order, pin, backup = todos(overview)
+    order, pin, backup = cares(overview)
     assert (order.what, order.id, order.name, order.why) == (
         "order",
         7,
@@ -113,7 +113,7 @@ def test_what_to_see_to_has_its_reason() -> None:
 
 def test_a_backup_that_holds_everything_is_only_told() -> None:
     overview = Overview(NOW, backup=BackupStanding(NOW - timedelta(days=50), 0))
-    assert todos(overview) == []
+    assert cares(overview) == []
     assert backup_words(overview) == "Last backup on 2026-01-11."
     assert backup_words(Overview(NOW)) == "There is no backup yet."
 
