@@ -118,7 +118,7 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         found[show.__name__] = escaped(window.pages.currentWidget(), data)
     window.show_owner()
     qtbot.waitUntil(lambda: window.owner.jobs.rows_model.rowCount() == 1)
-    for section in ("jobs", "comebacks", "todo", "charts"):
+    for section in ("jobs", "comebacks", "care", "charts"):
         window.owner.turn_to(section)
         qtbot.wait(50)
         found[section] = escaped(window.owner, data)
