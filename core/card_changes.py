@@ -8,12 +8,10 @@ from typing import TypeVar
 
 from core.facts import CardFact, Limit, SpecCard
 from core.language import tr
-from core.quantities import KINDS
+from core.quantities import as_typed
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
 
 LIMIT, FACT = "limit", "fact"
-UNIT_SIGNS = "%°\"'′″”“"
-"""Signs that stand for a unit where no letters do."""
 
 Value = TypeVar("Value", Limit, CardFact)
 
@@ -110,10 +108,9 @@ def fact_text(fact: CardFact | None) -> str:
     if fact is None:
         return ""
     spec = FACTS_BY_KEY.get(fact.key)
-    if spec is None or fact.value is None or not fact.unit or any(c.isalpha() or c in UNIT_SIGNS for c in fact.text):
+    if spec is None or fact.value is None or not fact.unit:
         return fact.text
-    label = KINDS[spec.kind].unit(fact.unit).label
-    return f"{fact.text} {label}" if label else fact.text
+    return as_typed(spec.kind, fact.text, fact.unit)
 
 
 # -- in words ----------------------------------------------------------------------------------------------------------

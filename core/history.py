@@ -168,16 +168,11 @@ class Dossier:
 
 @dataclass(frozen=True)
 class Wear:
-    """What a value did between two visits: as found now against as left the time before.
-
-    `doubt` is how far the two gauges can tell them apart (k = 2): the root of the sum of the squares of both expanded
-    uncertainties; None where one of the readings names no gauge.
-    """
+    """What a value did between two visits: as found now against as left the time before."""
 
     left: Worth
     found: Worth
     days: int
-    doubt: float | None
 
     @property
     def change(self) -> float:
@@ -185,9 +180,22 @@ class Wear:
         return self.found.value - self.left.value
 
     @property
+    def doubt(self) -> float | None:
+        """How far the two gauges can tell them apart (k = 2), None where one of the readings names no gauge.
+
+        The root of the sum of the squares of both expanded uncertainties.
+        """
+        return math.hypot(self.left.doubt, self.found.doubt) if self.left.doubt and self.found.doubt else None
+
+    @property
+    def has_moved(self) -> bool:
+        """Whether the two differ by more than the gauges that are named can tell; compared to 1e-9."""
+        return round(abs(self.change) - math.hypot(self.left.doubt, self.found.doubt), 9) > 0.0
+
+    @property
     def is_within_doubt(self) -> bool:
-        """Whether the gauges cannot tell the two apart; compared to 1e-9 of the unit, as limits are."""
-        return self.doubt is not None and round(abs(self.change) - self.doubt, 9) <= 0.0
+        """Whether both gauges are named and cannot tell the two apart."""
+        return self.doubt is not None and not self.has_moved
 
 
 @dataclass(frozen=True)
@@ -269,7 +277,7 @@ def _placed(dossier: Dossier, before: UnitVisit | None) -> UnitVisit:
         photos=tuple(dossier.photos),
         oil=tuple(text for stage, entry in OIL if (text := state.context.text(stage, entry))),
         state=state,
-        wear={} if before is None or days is None else _wear(before.visit, seen, days),
+        wear={} if before is None or days is None else wear(before.visit, seen, days),
         days_since=days,
     )
 
@@ -280,16 +288,9 @@ def _left_at(state: JobState) -> datetime:
     return job.signed_at or max([job.opened_at, *(reading.taken_at for reading in state.context.readings)])
 
 
-def _wear(before: Visit, now: Visit, days: int) -> dict[str, Wear]:
-    return {
-        key: Wear(before.left[key], found, days, _together(before.left[key], found))
-        for key, found in now.found.items()
-        if key in before.left
-    }
-
-
-def _together(left: Worth, found: Worth) -> float | None:
-    return math.hypot(left.doubt, found.doubt) if left.doubt and found.doubt else None
+def wear(before: Visit, now: Visit, days: int) -> dict[str, Wear]:
+    """Return what every value the one left and the other found did in the days between, by its key."""
+    return {key: Wear(before.left[key], found, days) for key, found in now.found.items() if key in before.left}
 
 
 def _declared(dossiers: Sequence[Dossier]) -> list[str]:

@@ -9,7 +9,7 @@ from core.facts import JobEvent, Photo, Reading
 from core.gauges import day_of, days_words
 from core.history import Replaced, UnitHistory, UnitVisit, Wear, Worth
 from core.language import tr
-from core.quantities import KINDS, number, show, unit_for, width_of
+from core.quantities import KINDS, as_typed, number, show, unit_for, width_of
 from core.stages import registry
 from core.stages.entry import Entry
 
@@ -68,7 +68,7 @@ def since_before_words(wear: Wear, units: str) -> str:
     Examples
     --------
     >>> left, found = (Worth("backlash_mean", "Mean backlash", "length", "mm", v, 0.01) for v in (0.08, 0.12))
-    >>> since_before_words(Wear(left, found, 730, 0.014), "metric")
+    >>> since_before_words(Wear(left, found, 730), "metric")
     '+0.040 mm, more than the gauges can be wrong (±0.014 mm)'
     """
     return tr("{change}, {doubt}", change=change_words(wear, units), doubt=doubt_words(wear, units))
@@ -83,9 +83,7 @@ def typed_words(entry: Entry | None, reading: Reading) -> str:
     if entry is None or reading.value is None or not KINDS[entry.kind].is_number:
         choices = entry.choices if entry is not None else ()
         return _shortened(next((tr(choice.label) for choice in choices if choice.key == text), text))
-    unit = KINDS[entry.kind].unit(reading.unit).label if reading.unit else ""
-    is_bare = text[-1:].isdigit() or text[-1:] in ".,"
-    return f"{text} {unit}".rstrip() if is_bare else text
+    return as_typed(entry.kind, text, reading.unit) if reading.unit else text
 
 
 def entry_of(reading: Reading) -> Entry | None:

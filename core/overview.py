@@ -5,14 +5,13 @@ Pure: judged jobs and plain facts go in, frozen lines come out; who reads the lo
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from core.facts import Gauge, Job, JobLine, Part, Person
-from core.gauges import LAPSED, Standing, by_urgency, day_of, due_on, standing
-from core.history import Visit
+from core.gauges import Standing, by_urgency, day_of, due_on, standing
+from core.history import Visit, wear
 from core.language import mark, tr
 from core.stages import STAGES
 from core.stages.state import JobState
@@ -124,8 +123,7 @@ def _is_soon(signed_at: datetime, again: JobLine) -> bool:
 def comeback(before: Visit, again: Visit, signed_at: datetime) -> Comeback:
     """Compare what a unit left with and what it came back with.
 
-    A value moved where it differs by more than the gauges of both readings can tell: the root of the sum of the squares
-    of their expanded uncertainties.
+    What moved is said by the same rule as on the unit's own page (`Wear.has_moved`).
 
     Parameters
     ----------
@@ -134,13 +132,10 @@ def comeback(before: Visit, again: Visit, signed_at: datetime) -> Comeback:
     signed_at : datetime
         When it was first signed.
     """
-    moved = []
-    for key, left in before.left.items():
-        found = again.found.get(key)
-        if found is not None and round(abs(found.value - left.value) - math.hypot(left.doubt, found.doubt), 9) > 0:
-            moved.append(Move(left.label, left.kind, left.unit, left.value, found.value))
     days = (day_of(again.job.opened_at) - day_of(signed_at)).days
-    return Comeback(before.job, again.job, days, tuple(moved))
+    moved = (one for one in wear(before, again, days).values() if one.has_moved)
+    moves = (Move(one.left.label, one.left.kind, one.left.unit, one.left.value, one.found.value) for one in moved)
+    return Comeback(before.job, again.job, days, tuple(moves))
 
 
 # -- gauges ------------------------------------------------------------------------------------------------------------
@@ -159,7 +154,7 @@ def calibrations_due(gauges: Iterable[Gauge], today: date) -> list[CalibrationDu
     dues = [
         CalibrationDue(gauge, standing(gauge, today)) for gauge in by_urgency(gauges, today) if not gauge.is_retired
     ]
-    return [due for due in dues if due.standing.state in LAPSED or _runs_out(due.standing, today)]
+    return [due for due in dues if due.standing.is_lapsed or _runs_out(due.standing, today)]
 
 
 def _runs_out(now: Standing, today: date) -> bool:

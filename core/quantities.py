@@ -23,6 +23,7 @@ __all__ = [
     "Amount",
     "Kind",
     "Unit",
+    "as_typed",
     "from_unit",
     "number",
     "parse",
@@ -34,6 +35,9 @@ __all__ = [
 
 LONGEST_LINE = 200
 LONGEST_TEXT = 4000
+
+_UNIT_SIGNS = "%°\"'′″”“"
+"""Signs that stand for a unit where no letters do."""
 
 
 @dataclass(frozen=True)
@@ -371,6 +375,28 @@ def number(kind: str, value: float, unit_id: str = "", decimals: int | None = No
     unit = KINDS[kind].unit(unit_id) if unit_id else KINDS[kind].canonical
     places = unit.decimals if decimals is None else decimals
     return f"{Decimal(repr(to_unit(kind, value, unit.id))):z.{places}f}"
+
+
+def as_typed(kind: str, text: str, unit_id: str) -> str:
+    """Return a number as it was typed, followed by the unit it was taken in where none was typed with it.
+
+    Parameters
+    ----------
+    kind : str
+        Key of the kind.
+    text : str
+        As typed.
+    unit_id : str
+        Id of the unit it was taken in.
+
+    Examples
+    --------
+    >>> as_typed("length", "3½", "in"), as_typed("length", "3½ in", "in")
+    ('3½ in', '3½ in')
+    """
+    if any(c.isalpha() or c in _UNIT_SIGNS for c in text):
+        return text
+    return f"{text} {KINDS[kind].unit(unit_id).label}".rstrip()
 
 
 def show(kind: str, value: float, unit_id: str = "", decimals: int | None = None) -> str:

@@ -7,11 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from core.card_changes import UNIT_SIGNS
 from core.errors import InputError, RuleError, UserError
 from core.facts import CardFact, Limit
 from core.language import tr
-from core.quantities import KINDS, LONGEST_LINE, Amount, parse, show, width_of
+from core.quantities import LONGEST_LINE, Amount, as_typed, parse, show, width_of
 from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
@@ -227,8 +226,7 @@ def _with_unit(kind: str, amount: Amount | None) -> str:
     """Return the text of a limit with its unit, whether or not it was typed with one."""
     if amount is None:
         return ""
-    has_unit = any(c.isalpha() or c in UNIT_SIGNS for c in amount.text)
-    return amount.text if has_unit else f"{amount.text} {KINDS[kind].unit(amount.unit).label}".rstrip()
+    return as_typed(kind, amount.text, amount.unit)
 
 
 def read_fact(key: str, text: str, source: str = "") -> CardFact:

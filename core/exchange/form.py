@@ -31,12 +31,14 @@ LARGEST_RATIO = 200
 UNSUSPICIOUS = MEGABYTE
 """Below this size [bytes] it does not matter how much a file grows."""
 
-_UID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
+UID = "[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}"
+"""What a stable id looks like."""
+
 LARGEST = {
     re.compile(re.escape(MANIFEST)): 16 * MEGABYTE,
     re.compile(re.escape(LOGBOOK)): 256 * MEGABYTE,
     re.compile(re.escape(README)): MEGABYTE,
-    re.compile(rf"photos/{_UID}\.jpg"): 20 * MEGABYTE,
+    re.compile(rf"photos/{UID}\.jpg"): 20 * MEGABYTE,
     re.compile(r"sheets/[0-9A-Za-z][0-9A-Za-z_. -]{0,120}\.pdf"): 100 * MEGABYTE,
     re.compile(r"csv/[a-z]{1,40}\.csv"): 256 * MEGABYTE,
 }

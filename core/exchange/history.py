@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
+from core.event_words import FIELDS
 from core.language import mark, tr
 from core.stages import stage
 
@@ -20,11 +22,7 @@ FIXED = {
     "is_limited_slip": mark("limited-slip carrier"),
 }
 """What never changes in a job once it is opened. Its number is what a shop calls it, and may differ."""
-CORRECTED = {
-    "customer": mark("customer"),
-    "vehicle": mark("vehicle"),
-    "asked_for": mark("what was asked for"),
-}
+CORRECTED = {name: FIELDS[name] for name in ("customer", "vehicle", "asked_for")}
 """What a correction changes; each is noted in the events."""
 LISTS = {
     "events": mark("event {number}"),
@@ -105,11 +103,10 @@ def compare(ours: Told, theirs: Told) -> Comparison:
     found += _uncorrected(ours, theirs, (*more["events"], *less["events"]))
     if found:
         return Comparison(tuple(found))
-    known = len(mine["photos"])
     return Comparison(
         events=tuple(_further(ours, theirs)),
         readings=tuple(more["readings"]),
-        photos=tuple(theirs["photos"][known:]) if more["photos"] else (),
+        photos=tuple(theirs["photos"][len(mine["photos"]) :]),
         strikes=tuple(strikes),
         takes_fields=any(event["what"] == "corrected" for event in more["events"]),
     )
@@ -195,7 +192,8 @@ def _course(more: Mapping[str, Sequence[Told]], struck: Sequence[Told]) -> str:
 
 def said_of(name: str, one: Told) -> str:
     """Return an event, a reading or a photo of a job in words."""
-    when = str(one["taken_at" if name == "readings" else "at"])[:16].replace("T", " ")
+    moment = datetime.fromisoformat(one["taken_at" if name == "readings" else "at"])
+    when = f"{moment.astimezone():%Y-%m-%d %H:%M}"
     if name == "events":
         words = tr(WORDS.get(one["what"], str(one["what"])))
         new = one["detail"].get("new", "") or one["detail"].get("reason", "")
@@ -218,7 +216,7 @@ def place_of(one: Told) -> str:
     except KeyError:
         pass
     if one["trial"]:
-        words.append(tr("trial {number}", number=one["trial"]))
+        words.append(tr("trial {trial}", trial=one["trial"]))
     return ", ".join(word for word in words if word)
 
 

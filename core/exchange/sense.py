@@ -10,14 +10,13 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from core.exchange.form import unusable
+from core.exchange.form import UID, unusable
 from core.language import tr
 from core.quantities import KINDS
 from core.records.texts import CLOCK_SKEW, fold, serial_key
 
 Told = Mapping[str, Any]
 _UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\ud800-\udfff]")
-_UID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _SIZED = ("ring", "shim", "spacer")
 
 
@@ -75,7 +74,7 @@ def _texts(value: Any) -> Iterator[str]:
 
 
 def _need_moments(logbook: Told, now: datetime) -> None:
-    latest = (now + CLOCK_SKEW).isoformat(timespec="microseconds")
+    latest = now + CLOCK_SKEW
     for text in _moments(logbook):
         try:
             moment = datetime.fromisoformat(text)
@@ -83,9 +82,12 @@ def _need_moments(logbook: Told, now: datetime) -> None:
             raise _contradiction(tr("{text} is no moment", text=text[:40])) from None
         if moment.tzinfo is None:
             raise _contradiction(tr("{text} is no moment", text=text[:40]))
-        if text > latest:
+        if moment > latest:
             raise unusable(
-                tr("The archive tells of {moment}, which lies in the future.", moment=f"{moment:%Y-%m-%d %H:%M}"),
+                tr(
+                    "The archive tells of {moment}, which lies in the future.",
+                    moment=f"{moment.astimezone():%Y-%m-%d %H:%M}",
+                ),
                 tr("Check the clock of this machine, then import it again; nothing was written."),
             )
     for gauge in logbook["gauges"]:
@@ -121,8 +123,7 @@ def _need_check(check: Told, now: datetime) -> None:
 
 
 def _need_shop(logbook: Told) -> None:
-    names = [person["name"] for person in logbook["people"]]
-    _need_distinct(names, fold, tr("person"))
+    _need_distinct([person["name"] for person in logbook["people"]], fold, tr("person"))
     _need_distinct([gauge["name"] for gauge in logbook["gauges"]], fold, tr("gauge"))
     _need_distinct([unit["serial"] for unit in logbook["units"]], serial_key, tr("unit"))
     _need_distinct([job["number"] for job in logbook["jobs"]], fold, tr("job"))
@@ -152,7 +153,7 @@ def _once(rows: Iterable[Told], what: str) -> set[str]:
     found: set[str] = set()
     for row in rows:
         # A pattern of the schema lets a line feed at the end pass.
-        if not _UID.fullmatch(row["uid"]):
+        if not re.fullmatch(UID, row["uid"]):
             raise _contradiction(tr("a stable id that is none"))
         _need_new(row["uid"], found, f"{what} {row['uid']}")
     return found

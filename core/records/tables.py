@@ -1,7 +1,7 @@
 """The tables as they are now; how they came to be is in `migrations`, and a test holds the two together.
 
 A new entry, limit or fact adds rows, never columns. Times are ISO 8601 texts in UTC, flags are 0 or 1. What must
-not change once written is guarded by triggers, so that another program cannot rewrite it by accident either.
+not change once written is guarded; see `core.records.guards`.
 """
 
 from __future__ import annotations
@@ -440,65 +440,3 @@ trail = Table(
     sqlite_strict=True,
 )
 """Every change of every other row, each chained to the one before; see `core.records.trail`."""
-
-_FIRST_AGAIN = " AND ".join(f"{name} = NEW.{name}" for name in PLACE)
-
-APPEND_ONLY = {
-    "shop_rule": "id = NEW.id",
-    "gauge_check": "id = NEW.id",
-    "part_measure": "id = NEW.id OR (part_id = NEW.part_id AND round = NEW.round AND place = NEW.place)",
-    "part_move": "id = NEW.id",
-    "spec_revision": "id = NEW.id OR (card_id = NEW.card_id AND revision = NEW.revision)",
-    "spec_value": "id = NEW.id OR (revision_id = NEW.revision_id AND what = NEW.what AND key = NEW.key)",
-    "job_event": "id = NEW.id",
-    "reading": "id = NEW.id OR replaces = NEW.replaces"
-    f" OR (NEW.replaces IS NULL AND replaces IS NULL AND {_FIRST_AGAIN})",
-    "photo": "id = NEW.id OR uid = NEW.uid",
-    "photo_strike": "id = NEW.id OR photo_id = NEW.photo_id",
-    "trail": "id = NEW.id",
-}
-"""Tables that only grow, and which row an INSERT OR REPLACE would push out: SQLite fires no delete trigger for it."""
-
-
-def _triggers() -> dict[str, str]:
-    triggers = {}
-    for table, same_row in APPEND_ONLY.items():
-        refuse = f"BEGIN SELECT RAISE(ABORT, '{table} only grows'); END"
-        for what in ("update", "delete"):
-            triggers[f"tr_{table}_no_{what}"] = f"BEFORE {what.upper()} ON {table} {refuse}"
-        triggers[f"tr_{table}_no_replace"] = (
-            f"BEFORE INSERT ON {table} WHEN EXISTS (SELECT 1 FROM {table} WHERE {same_row}) {refuse}"  # noqa: S608
-        )
-    triggers["tr_spec_value_pinned"] = (
-        "BEFORE INSERT ON spec_value WHEN EXISTS (SELECT 1 FROM job WHERE revision_id = NEW.revision_id) "
-        "BEGIN SELECT RAISE(ABORT, 'a job is pinned to this revision'); END"
-    )
-    return {name: f"CREATE TRIGGER {name} {body}" for name, body in triggers.items()}
-
-
-TRIGGERS = _triggers()
-"""Every trigger of a logbook in a file, by name, as SQLite stores it."""
-
-SERVER_FUNCTIONS = {
-    "only_grows": "BEGIN RAISE EXCEPTION '% only grows', TG_TABLE_NAME; END",
-    "spec_value_pinned": "BEGIN IF EXISTS (SELECT 1 FROM job WHERE revision_id = NEW.revision_id) THEN"
-    " RAISE EXCEPTION 'a job is pinned to this revision'; END IF; RETURN NEW; END",
-}
-"""What the triggers of a logbook on a server do, in PL/pgSQL, by the function's name."""
-
-
-def _server_triggers() -> dict[str, str]:
-    triggers = {}
-    for table in APPEND_ONLY:
-        triggers[f"tr_{table}_no_change"] = (
-            f"BEFORE UPDATE OR DELETE ON {table} FOR EACH ROW EXECUTE FUNCTION only_grows()"
-        )
-        triggers[f"tr_{table}_no_truncate"] = (
-            f"BEFORE TRUNCATE ON {table} FOR EACH STATEMENT EXECUTE FUNCTION only_grows()"
-        )
-    triggers["tr_spec_value_pinned"] = "BEFORE INSERT ON spec_value FOR EACH ROW EXECUTE FUNCTION spec_value_pinned()"
-    return {name: f"CREATE TRIGGER {name} {body}" for name, body in triggers.items()}
-
-
-SERVER_TRIGGERS = _server_triggers()
-"""Every trigger of a logbook on a server, by name."""

@@ -5,17 +5,17 @@ from __future__ import annotations
 import threading
 from importlib import resources
 from pathlib import Path
-from typing import Any
 
 from alembic import command
 from alembic.config import Config
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, Row, inspect, text
+from sqlalchemy import Connection, inspect
 
 from core.records.backup import copy_logbook
 from core.records.engine import make_engine
+from core.records.guards import expected_guards, guards_of
 from core.records.location import Place
-from core.records.tables import APPLICATION_ID, SERVER_TRIGGERS, TRIGGERS
+from core.records.tables import APPLICATION_ID
 
 # Alembic keeps the connection it works on in a place all threads of the program share.
 _ONE_AT_A_TIME = threading.Lock()
@@ -108,35 +108,5 @@ def _check(connection: Connection, before: dict[str, int], *, is_newest: bool) -
     lost = sorted(name for name, count in before.items() if name in after and after[name] < count)
     if lost:
         raise RuntimeError(f"the upgrade lost rows of {', '.join(lost)}")
-    if is_newest and triggers_of(connection) != expected_triggers(connection):
-        raise RuntimeError("the upgrade left other triggers than core.records.tables names")
-
-
-def expected_triggers(connection: Connection) -> dict[str, str]:
-    """Return the triggers a logbook must have on the engine of a connection, by name."""
-    return TRIGGERS if connection.dialect.name == "sqlite" else SERVER_TRIGGERS
-
-
-def triggers_of(connection: Connection) -> dict[str, str]:
-    """Return the triggers of a logbook as `core.records.tables` writes them, by name; one switched off is none."""
-    if connection.dialect.name == "sqlite":
-        stored = connection.execute(text("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"))
-        return {row.name: row.sql for row in stored}
-    stored = connection.execute(
-        text(
-            "SELECT tgname AS name, pg_get_triggerdef(pg_trigger.oid) AS sql FROM pg_trigger"
-            " JOIN pg_class ON pg_class.oid = tgrelid"
-            " WHERE NOT tgisinternal AND tgenabled = 'O' AND relnamespace = current_schema()::regnamespace"
-        )
-    )
-    # The server names the schema and sorts the events; what is compared is what they do.
-    return {row.name: SERVER_TRIGGERS.get(row.name, row.sql) if _is_same(row) else row.sql for row in stored}
-
-
-def _is_same(row: Row[Any]) -> bool:
-    wanted = SERVER_TRIGGERS.get(row.name, "")
-    events = ("UPDATE", "DELETE", "INSERT", "TRUNCATE")
-    body = wanted.rpartition("EXECUTE FUNCTION ")[2]
-    return (
-        bool(wanted) and row.sql.endswith(body) and all((f" {e} " in wanted) == (f" {e} " in row.sql) for e in events)
-    )
+    if is_newest and guards_of(connection) != expected_guards(connection):
+        raise RuntimeError("the upgrade left other guards than core.records.guards names")

@@ -13,9 +13,9 @@ from core.language import tr
 from core.records import tables
 from core.records.engine import make_engine
 from core.records.faults import faults_told
+from core.records.guards import expected_guards, guards_of
 from core.records.location import Place, in_words
 from core.records.trail import BEGINNING, chained, content_of
-from core.records.upgrade import expected_triggers, triggers_of
 
 AT_ONCE = 200
 """How many rows are held at a time: a photo is a few megabytes."""
@@ -80,7 +80,7 @@ def check(connection: Connection) -> Checked:
         Finding(name, row_id, tr("{table} {id} is missing: the trail says it was written.", table=name, id=row_id))
         for name, row_id in standing
     ]
-    found += [*_of_triggers(connection), *_of_file(connection)]
+    found += [*_of_guards(connection), *_of_file(connection)]
     return Checked(tuple(found), rows, entries, head)
 
 
@@ -158,8 +158,8 @@ def _of_file(connection: Connection) -> list[Finding]:
     return [Finding("", 0, tr("The file is damaged: {what}.", what=what)) for what in answers if what != "ok"]
 
 
-def _of_triggers(connection: Connection) -> list[Finding]:
-    wanted, there = expected_triggers(connection), triggers_of(connection)
+def _of_guards(connection: Connection) -> list[Finding]:
+    wanted, there = expected_guards(connection), guards_of(connection)
     return [
         Finding("", 0, tr("The guard {name} was removed or changed.", name=name))
         for name in sorted({*wanted, *there})

@@ -198,6 +198,7 @@ def test_a_change_is_told_from_what_stood_before_to_what_stands_now() -> None:
 def test_readings_are_told_as_they_were_typed() -> None:
     backlash, found = stage("backlash").entry("backlash"), stage("teardown").entry("torque_whole")
     assert typed_words(backlash, reading(1, "0.9")) == "0.9 mm"
+    assert typed_words(backlash, replace(reading(1, "0.5"), text="½", unit="in")) == "½ in"
     assert typed_words(found, replace(reading(1, "9.5"), text="9.5 in-lb", unit="lbf_in")) == "9.5 in-lb"
     assert typed_words(stage("teardown").entry("oil_found"), reading(1, "milky")) == "milky: water in it"
     assert typed_words(None, reading(1, "x" * 300)).endswith("x…")

@@ -13,7 +13,8 @@ import psycopg
 import pytest
 
 from core.records import Work, open_logbook
-from core.records.tables import APPEND_ONLY, metadata
+from core.records.guards import APPEND_ONLY
+from core.records.tables import metadata
 
 from .conftest import FACTS, LIMITS, NOW, new_reading
 from .lived_in import live_in

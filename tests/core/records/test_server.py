@@ -15,9 +15,9 @@ from sqlalchemy.exc import DBAPIError
 
 from core.errors import ConflictError, LogbookError
 from core.records import Logbook, engine, open_logbook
+from core.records.guards import SERVER_FUNCTIONS, SERVER_TRIGGERS, guards_of
 from core.records.location import place_of
 from core.records.move import move
-from core.records.upgrade import SERVER_TRIGGERS, triggers_of
 from core.records.verify import verify
 from core.records.watch import Changes
 
@@ -114,7 +114,7 @@ def test_an_empty_database_becomes_a_logbook_once_though_two_benches_open_it(ser
         for logbook in pool.map(open_logbook, [address, address]):
             logbook.close()
     with open_logbook(address) as logbook, logbook.look() as work:
-        assert triggers_of(work._connection) == SERVER_TRIGGERS
+        assert guards_of(work._connection) == SERVER_TRIGGERS | SERVER_FUNCTIONS
     server.drop(address)
 
 

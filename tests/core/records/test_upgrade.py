@@ -26,9 +26,10 @@ import migrations
 from core.errors import LogbookError, NewerLogbookError
 from core.records import open_logbook, opening, tables, upgrade
 from core.records.engine import make_engine
+from core.records.guards import SERVER_FUNCTIONS, SERVER_TRIGGERS, TRIGGERS, guards_of
 from core.records.location import place_of
 from core.records.move import move
-from core.records.tables import REVISION, SERVER_TRIGGERS, TRIGGERS, metadata
+from core.records.tables import REVISION, metadata
 from core.records.verify import verify
 
 from .freeze import freeze
@@ -176,7 +177,7 @@ def test_a_server_ends_with_the_tables_the_program_expects(server: Any, tmp_path
     with engine.connect() as connection:
         opts = {"compare_type": True, "compare_server_default": False, "include_name": ours}
         assert compare_metadata(MigrationContext.configure(connection, opts=opts), metadata) == []
-        assert upgrade.triggers_of(connection) == SERVER_TRIGGERS
+        assert guards_of(connection) == SERVER_TRIGGERS | SERVER_FUNCTIONS
         checks = text("SELECT conname FROM pg_constraint WHERE contype = 'c' AND connamespace = 'public'::regnamespace")
         assert set(connection.execute(checks).scalars()) == {
             str(part.name)

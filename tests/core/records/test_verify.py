@@ -166,6 +166,27 @@ def test_a_guard_that_is_gone_is_named(lived_in: Logbook) -> None:
     engine.dispose()
 
 
+def test_a_guard_that_was_switched_off_or_made_to_do_nothing_is_named(lived_in: Logbook) -> None:
+    orders = {
+        "tr_job_event_no_delete": (
+            "DROP TRIGGER tr_job_event_no_delete",
+            "CREATE TRIGGER tr_job_event_no_delete BEFORE DELETE ON job_event BEGIN SELECT 1; END",
+        )
+    }
+    if lived_in.location.startswith("postgresql"):
+        empty = "CREATE OR REPLACE FUNCTION {}() RETURNS trigger LANGUAGE plpgsql AS $$BEGIN RETURN NEW; END$$"
+        orders = {name: (empty.format(name),) for name in ("only_grows", "spec_value_pinned")}
+        orders["tr_reading_no_change"] = ("ALTER TABLE reading DISABLE TRIGGER tr_reading_no_change",)
+    engine = make_engine(lived_in.place)
+    for name, done in orders.items():
+        with engine.connect().execution_options(is_writing=True) as connection, connection.begin() as undo:
+            for order in done:
+                connection.exec_driver_sql(order)
+            assert [f.sentence for f in check(connection).findings] == [f"The guard {name} was removed or changed."]
+            undo.rollback()
+    engine.dispose()
+
+
 def test_what_was_changed_by_a_verb_agrees(lived_in: Logbook) -> None:
     with lived_in.work(by="Tam", doing="change_job") as work:
         work.change_job(1, "customer", "Somebody Else", "Tam", "sold", NOW)
