@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
 from functools import partial
-from pathlib import Path
 
-from PySide6.QtCore import QUrl, Signal, Slot
-from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeySequence
-from PySide6.QtWidgets import QApplication, QFileDialog, QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtCore import Signal, Slot
+from PySide6.QtGui import QCloseEvent
+from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from app import theme
 from app.bench.page import BenchPage
 from app.boundary import Boundary
 from app.calculators.page import CalculatorsPage
@@ -20,20 +17,19 @@ from app.jobs.new_job import NewJobPage
 from app.jobs.unit import UnitPage
 from app.keeping.exchange import ExchangePage
 from app.keeping.keeper import Keeper
+from app.menus import LookMenu, PeopleMenu, add_action
 from app.message_line import MessageLine
 from app.others import Others, told
 from app.owner.page import OwnerPage
 from app.people.at_bench import AtBench
-from app.settings import SCHEMES, TEXT_SCALES, Settings
-from app.sheets import default_folder, make_folder, sheet_name
+from app.settings import Settings
+from app.sheet_desk import SheetDesk
 from app.shortcuts import OwnShortcuts
 from app.tasks import Tasks
 from core.errors import DamagedLogbookError
 from core.facts import Job
-from core.language import mark, tr
+from core.language import tr
 from core.workshop import Changes, Workshop
-
-SCHEME_WORDS = {"light": mark("Light"), "dark": mark("Dark"), "contrast": mark("High contrast")}
 
 
 class Window(QMainWindow):
@@ -55,6 +51,7 @@ class Window(QMainWindow):
         self.boundary = Boundary(self.message.say, damaged=self._damaged)
         self.tasks = Tasks(self.boundary.failed, self)
         self.keeper = Keeper(workshop, settings, self.tasks.run, self.message.say, self)
+        self.sheets = SheetDesk(self, workshop, settings, self.tasks, self.message)
         self.at_bench = AtBench(workshop, settings)
         self.desk = DeskPage(workshop, self.tasks.run)
         self.new_job = NewJobPage(workshop, self.tasks.run, self._person)
@@ -65,7 +62,6 @@ class Window(QMainWindow):
         self.owner = OwnerPage(workshop, self.tasks.run, self._backup_folder)
         self.exchange = ExchangePage(workshop, self.tasks.run, self._person, self._open_job, self._sheet_folder)
         self._job_id: int | None = None
-        self._sheet: Path | None = None
         self._warned_of: list[str] = []
         self._lay_out()
         self._menus()
@@ -104,54 +100,25 @@ class Window(QMainWindow):
         self.menuBar().setNativeMenuBar(False)
         self._seat_name()
         go = self.menuBar().addMenu(tr("&Go to"))
-        self._action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
-        self._action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
-        self._action(go, tr("&Unit: all its visits"), "Ctrl+U", self.show_unit)
-        self._action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
-        self._action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
-        self._action(go, tr("&Owner's page: what waits, comebacks, charts"), "Ctrl+Shift+O", self.show_owner)
-        self._action(go, tr("&Exchange: hand over, take in"), "Ctrl+Shift+E", self.show_exchange)
+        add_action(go, tr("&Desk"), "Ctrl+D", self.show_desk)
+        add_action(go, tr("&Bench"), "Ctrl+B", self.show_bench)
+        add_action(go, tr("&Unit: all its visits"), "Ctrl+U", self.show_unit)
+        add_action(go, tr("&Shop: people, gauges, rings, spec cards"), "Ctrl+Shift+S", self.show_shop)
+        add_action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
+        add_action(go, tr("&Owner's page: what waits, comebacks, charts"), "Ctrl+Shift+O", self.show_owner)
+        add_action(go, tr("&Exchange: hand over, take in"), "Ctrl+Shift+E", self.show_exchange)
         go.addSeparator()
-        self._action(go, tr("Close the &window"), "Ctrl+Q", self.close)
+        add_action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
-        self._action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
-        self._action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
-        self._action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
-        self._action(job, tr("Keep build sheets &in …"), "", self.choose_folder)
-        self.people_menu = self.menuBar().addMenu(tr("&At the bench"))
-        self.people_menu.aboutToShow.connect(self._list_people)
-        self._people = self._group(self._choose_person)
-        self._who = QAction(tr("&Change who is at the bench"), self)
-        self._who.setShortcut(QKeySequence("Ctrl+Shift+B"))
-        self._who.triggered.connect(self._offer_people)
-        self.addAction(self._who)
-        self._list_people()
-        look = self.menuBar().addMenu(tr("&Look"))
-        self._schemes = self._group(self._choose_scheme)
-        self._fill(look, self._schemes, [(tr(SCHEME_WORDS[s]), s) for s in SCHEMES], self.settings.scheme)
-        look.addSeparator()
-        self._scales = self._group(self._choose_scale)
-        scales = [(tr("Text at {percent} %", percent=scale), scale) for scale in TEXT_SCALES]
-        self._fill(look, self._scales, scales, self.settings.text_scale)
-
-    def _action(self, menu: QMenu, words: str, keys: str, act: Callable[[], object]) -> None:
-        action = menu.addAction(words)
-        if keys:
-            action.setShortcut(QKeySequence(keys))
-        action.triggered.connect(act)
-
-    def _group(self, choose: Callable[[QAction], None]) -> QActionGroup:
-        group = QActionGroup(self)
-        group.triggered.connect(choose)
-        return group
-
-    def _fill(self, menu: QMenu, group: QActionGroup, choices: Iterable[tuple[str, object]], now: object) -> None:
-        for words, value in choices:
-            action = menu.addAction(words)
-            action.setCheckable(True)
-            action.setData(value)
-            action.setChecked(value == now)
-            group.addAction(action)
+        add_action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
+        add_action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
+        add_action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
+        add_action(job, tr("Keep build sheets &in …"), "", self.sheets.choose_folder)
+        self.people_menu = PeopleMenu(self._workshop, self.settings, self.at_bench, self)
+        self.look_menu = LookMenu(self.settings, self)
+        self.menuBar().addMenu(self.people_menu)
+        self.menuBar().addMenu(self.look_menu)
+        self.addAction(self.people_menu.change)
 
     def _connect(self) -> None:
         self.desk.job_wanted.connect(self.open_job)
@@ -164,11 +131,14 @@ class Window(QMainWindow):
         self.new_job.card_wanted.connect(self.show_cards)
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.unit_wanted.connect(self.show_unit_of)
-        self.bench.sheet_wanted.connect(self.make_sheet)
+        self.bench.sheet_wanted.connect(self.sheets.make_sheet)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
         self.at_bench.said.connect(self._seat_name)
         self.at_bench.people_wanted.connect(self.show_people)
+        self.people_menu.people_wanted.connect(self.show_people)
+        self.people_menu.change.triggered.connect(self._offer_people)
+        self.look_menu.changed.connect(self._theme_changed)
         self.shop.changed.connect(self.at_bench.refresh)
         self.owner.job_wanted.connect(self.open_job)
         self.owner.shelf_wanted.connect(self.show_on_shelf)
@@ -282,18 +252,6 @@ class Window(QMainWindow):
     # -- who and how ---------------------------------------------------------------------------------------------
 
     @Slot()
-    def _list_people(self) -> None:
-        for action in self._people.actions():
-            self._people.removeAction(action)
-        self.people_menu.clear()
-        people = [(person.name, person.name) for person in self._workshop.people() if person.is_active]
-        self._fill(self.people_menu, self._people, people, self.settings.person)
-        if people:
-            self.people_menu.addAction(self._who)
-        else:
-            self._action(self.people_menu, tr("Add people on the shop page"), "", self.show_people)
-
-    @Slot()
     def _seat_name(self) -> None:
         # Seated anew with each name: the bar gives its corner the room of the words it was seated with.
         self.menuBar().setCornerWidget(self.at_bench.button)
@@ -302,30 +260,14 @@ class Window(QMainWindow):
     def _offer_people(self) -> None:
         self.at_bench.open_panel()
 
-    @Slot(QAction)
-    def _choose_person(self, action: QAction) -> None:
-        self.at_bench.choose(action.data())
-
     @Slot()
     def _person_changed(self) -> None:
         self.bench.person_changed()
         self.shop.person_changed()
 
-    @Slot(QAction)
-    def _choose_scheme(self, action: QAction) -> None:
-        self.settings.scheme = action.data()
-        self._look()
-
-    @Slot(QAction)
-    def _choose_scale(self, action: QAction) -> None:
-        self.settings.text_scale = action.data()
-        self._look()
-
-    def _look(self) -> None:
-        self.settings.save()
-        app = QApplication.instance()
-        if isinstance(app, QApplication):
-            theme.apply(app, self.settings.scheme, self.settings.text_scale)
+    @Slot()
+    def _theme_changed(self) -> None:
+        """Draw anew what is drawn from colours."""
         self.bench.theme_changed()
         self.calculators.theme_changed()
         self.owner.theme_changed()
@@ -344,39 +286,9 @@ class Window(QMainWindow):
         if self._job_id is None:
             self.message.say(tr("No job is open: choose one on the desk."))
         else:
-            self.make_sheet(self._job_id, copy)
+            self.sheets.make_sheet(self._job_id, copy)
 
-    @Slot(int, str)
-    def make_sheet(self, job_id: int, copy: str) -> None:
-        """Write a job's sheet in the background and say where it is."""
-        job = self._workshop.state(job_id).context.job
-        path = Path(self.settings.sheet_folder or default_folder()) / sheet_name(job, copy)
-        page, person = self.settings.page, self.settings.person
-
-        def write() -> Path:
-            make_folder(path.parent)
-            return self._workshop.write_sheet(job_id, path, copy=copy, page=page, person=person)
-
-        self.tasks.run(write, self._sheet_written, tr("Writing the build sheet of job {number} …", number=job.number))
-
-    def _sheet_written(self, path: Path) -> None:
-        self._sheet = path
-        self.message.say(
-            tr("The build sheet is in {path}.", path=path), action=tr("Open the sheet"), act=self._open_sheet
-        )
-
-    def _open_sheet(self) -> None:
-        if self._sheet is not None:
-            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._sheet)))
-
-    @Slot()
-    def choose_folder(self) -> None:
-        """Ask where build sheets are kept from now on."""
-        now = self.settings.sheet_folder or str(default_folder())
-        chosen = QFileDialog.getExistingDirectory(self, tr("Keep build sheets in"), now)
-        if chosen:
-            self.settings.sheet_folder = chosen
-            self.settings.save()
+    # -- work, damage, the end ---------------------------------------------------------------------------------------
 
     @Slot(str)
     def _working(self, label: str) -> None:
@@ -395,7 +307,7 @@ class Window(QMainWindow):
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Keep what is still typed, and wait for a sheet that is being written; what cannot be kept is named first."""
-        unsaved = [] if self.bench.settle() else self.bench.unsaved()
+        unsaved = self.bench.left_over()
         if unsaved and unsaved != self._warned_of:
             self._warned_of = unsaved
             self.message.say(

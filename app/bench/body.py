@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 from shiboken6 import isValid
 
 from app import theme
@@ -32,11 +32,13 @@ class Body(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.left, self.right = _Paper(), _Paper()
+        self._page: StagePage | None = None
         self._wanted: QWidget | None = None
         self._layouts = {self.left: QVBoxLayout(self.left), self.right: QVBoxLayout(self.right)}
         self._left_area, self._right_area = self._scroll(self.left), self._scroll(self.right)
         self.left.resized.connect(self._keep_in_sight)
         self._left_area.verticalScrollBar().actionTriggered.connect(self._let_go)
+        QApplication.instance().focusChanged.connect(self._follow_focus)  # type: ignore[union-attr]
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(0)
@@ -56,6 +58,7 @@ class Body(QWidget):
 
     def place(self, page: StagePage, *, is_wide: bool) -> None:
         """Put a stage's parts into two columns, or into one where there is no room for two."""
+        self._page = page
         for part in page.parts:
             paper = self.right if part is page.aside and is_wide else self.left
             # Taken out by the layout itself: an item that outlives its place would keep a stale height.
@@ -65,7 +68,21 @@ class Body(QWidget):
             part.show()
         self._right_area.setVisible(is_wide)
 
-    def scroll_to(self, widget: QWidget) -> None:
+    def leave(self) -> None:
+        """Forget the stage that was shown."""
+        self._page = None
+
+    def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
+        if new is not None and self.isAncestorOf(new):
+            QTimer.singleShot(0, self, self._scroll_to_focus)
+
+    def _scroll_to_focus(self) -> None:
+        now = QApplication.focusWidget()
+        if now is not None and self.isAncestorOf(now):
+            rows = [] if self._page is None else [f for f in self._page.column.fields() if f.isAncestorOf(now)]
+            self._scroll_to(rows[0] if rows else now)
+
+    def _scroll_to(self, widget: QWidget) -> None:
         """Bring a widget into sight with something of what stands around it."""
         if self.left.isAncestorOf(widget):
             self._wanted = widget

@@ -4,28 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from itertools import pairwise
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.body import Body
 from app.bench.column import StageColumn
-from app.bench.finish import GoOn, HandOver
+from app.bench.finish import GoOn
 from app.bench.from_drawer import DrawerDesk
 from app.bench.gauges import BenchSettings, GaugeLine
+from app.bench.handing_over import HandingOver
 from app.bench.header import Header
 from app.bench.photo_desk import PhotoDesk, Run, at_once
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
+from app.bench.tab_order import set_tab_order
 from app.bench.taking import take_detail, take_reading
+from app.bench.unstored import NO_STAGE, Unstored
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
 from core.advice import Advice
-from core.errors import PinError, UserError
+from core.errors import UserError
 from core.history import replaced_by_place
 from core.language import tr
 from core.stages import evaluate_job
@@ -35,10 +37,6 @@ from core.workshop import Workshop, utc_now
 
 TWO_COLUMNS_FROM = 1080
 """Width at 100 % text size from which the figure stands beside the fields; narrower, it stands under them."""
-NO_STAGE = ""
-"""Where the job's own words belong, as against the readings of a stage."""
-
-Draft = tuple[int, str, str, str, int]
 
 
 class BenchPage(QWidget):
@@ -75,7 +73,7 @@ class BenchPage(QWidget):
         self._stage = ""
         self._open_trials: dict[str, int] = {}
         self._pages: dict[str, StagePage] = {}
-        self._drafts: dict[Draft, str] = {}
+        self._unstored = Unstored()
         self._is_wide = True
         self.setProperty("role", "page")
         self.setProperty("bench", True)
@@ -83,6 +81,7 @@ class BenchPage(QWidget):
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
         self.photos = PhotoDesk(self, workshop, settings, run)
         self.drawer = DrawerDesk(self, workshop, settings)
+        self.handing_over = HandingOver(self, workshop, settings, self.left_over)
         self._lay_out()
         self._connect()
 
@@ -111,11 +110,13 @@ class BenchPage(QWidget):
         self.gauges.checked.connect(self.look_again)
         self.drawer.changed.connect(self._redraw)
         self.drawer.rearranged.connect(self._set_tab_order)
+        self.handing_over.changed.connect(self._redraw)
+        self.handing_over.sheet_wanted.connect(self.sheet_wanted)
+        self.handing_over.person_wanted.connect(self.person_wanted)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
             self.photos.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
-        QApplication.instance().focusChanged.connect(self._follow_focus)  # type: ignore[union-attr]
 
     # -- which job, which stage ------------------------------------------------------------------------------------
 
@@ -123,14 +124,14 @@ class BenchPage(QWidget):
         """Show a job at the first stage that wants something."""
         if self._state is not None:
             self.settle()
-            self._keep_drafts()
+            self._unstored.keep(self._state.context.job.id, self._all_fields())
         self._clear()
         self._state = self._workshop.state(job_id)
         self.gauges.show_gauges(self._workshop.gauges())
         unfinished = (s.stage.key for s in self._state.stages if s.verdict.answer is Answer.MISSING)
         self.turn_to(next(unfinished, self._state.stages[-1].stage.key))
         for field in self.header.details.fields:
-            self._put_draft(NO_STAGE, field)
+            self._unstored.put_back(job_id, NO_STAGE, field)
 
     def look_again(self) -> None:
         """Show the job as it is now: somebody else worked on it. What stands typed here stays."""
@@ -147,8 +148,10 @@ class BenchPage(QWidget):
         for page in self._pages.values():
             page.throw_away()
         self._pages.clear()
+        self._body.leave()
         self.photos.leave()
         self.drawer.leave()
+        self.handing_over.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
             field.restore()
@@ -181,9 +184,7 @@ class BenchPage(QWidget):
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
-            page.end.sheet_wanted.connect(self._want_sheet)
-            page.end.sign_wanted.connect(self._sign)
-            page.end.reopen_wanted.connect(self._reopen)
+            self.handing_over.adopt(page.end)
 
     @property
     def _job(self) -> JobState:
@@ -209,14 +210,13 @@ class BenchPage(QWidget):
 
     def _show_state(self) -> None:
         state = self._job
-        job, person, stage = state.context.job, self._settings.person, state.stage(self._stage)
+        job, stage = state.context.job, state.stage(self._stage)
         self.header.show_job(job)
         self.stages.show_job(state, self._stage)
         self.next_thing.show_sentence(stage.next_thing)
         self.column.show_stage(stage, is_read_only=job.signed_at is not None)
         self.column.show_replaced(self._stage, replaced_by_place(state.context.readings))
-        if isinstance(self._page.end, HandOver):
-            self._page.end.show_job(job, person)
+        self.handing_over.show_job(job)
         # After the fields: the hand goes on typing while the figure is drawn.
         QTimer.singleShot(0, self, self._show_aside)
 
@@ -265,15 +265,7 @@ class BenchPage(QWidget):
         """Let the Tab key go as the eye does."""
         if self._stage not in self._pages:
             return
-        header = self.header
-        chain: list[QWidget] = [header.back, header.unit, header.details_button]
-        chain += [w for field in header.details.fields for w in field.focusables()]
-        chain += self.stages.buttons.values()
-        chain += [*self.column.focusables(), *self._page.end.focusables()]
-        chain += self.drawer.focusables(self._page.aside)
-        chain += [*self._page.aside.photos.focusables(), self._page.aside.cautions.toggle, *self.gauges.focusables()]
-        for one, following in pairwise(chain):
-            QWidget.setTabOrder(one, following)
+        set_tab_order(self.header, self.stages, self._page, self.drawer.focusables(self._page.aside), self.gauges)
 
     # -- taking readings --------------------------------------------------------------------------------------------
 
@@ -281,7 +273,7 @@ class BenchPage(QWidget):
         field.committed.connect(self._take)
         field.went_on.connect(self._go_on)
         field.was_armed.connect(self._arm)
-        self._put_draft(self._stage, field)
+        self._unstored.put_back(self._job.context.job.id, self._stage, field)
 
     def _take(self, field: EntryField) -> None:
         stage_key = next(key for key, page in self._pages.items() if page.column.isAncestorOf(field))
@@ -319,24 +311,16 @@ class BenchPage(QWidget):
         """Return the names of the fields that hold something that is not stored."""
         return [field.name for _, field in self._all_fields() if field.is_changed] + self.photos.unsaved()
 
+    def left_over(self) -> list[str]:
+        """Store what stands typed in any field; return the names of those that could not be stored."""
+        return [] if self.settle() else self.unsaved()
+
     def _all_fields(self) -> list[tuple[str, EntryField]]:
         """Return every field with the key of its stage."""
         if self._state is None:
             return []
         of_stages = [(key, field) for key, page in self._pages.items() for field in page.column.fields()]
         return [*((NO_STAGE, field) for field in self.header.details.fields), *of_stages]
-
-    def _keep_drafts(self) -> None:
-        """Keep what could not be stored until the job is shown again."""
-        job_id = self._job.context.job.id
-        for stage_key, field in self._all_fields():
-            if field.is_changed:
-                self._drafts[job_id, stage_key, *field.key] = field.text()
-
-    def _put_draft(self, stage_key: str, field: EntryField) -> None:
-        draft = self._drafts.pop((self._job.context.job.id, stage_key, *field.key), None)
-        if draft is not None:
-            field.put_draft(draft)
 
     # -- moving ---------------------------------------------------------------------------------------------------
 
@@ -363,55 +347,5 @@ class BenchPage(QWidget):
         keys = [s.stage.key for s in self._job.stages]
         self.turn_to(keys[keys.index(self._stage) + 1])
 
-    def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
-        if new is not None and self._body.isAncestorOf(new):
-            QTimer.singleShot(0, self, self._scroll_to_focus)
-
-    def _scroll_to_focus(self) -> None:
-        now = QApplication.focusWidget()
-        if now is not None and self._body.isAncestorOf(now):
-            rows = [field for field in self.column.fields() if field.isAncestorOf(now)]
-            self._body.scroll_to(rows[0] if rows else now)
-
     def _want_unit(self) -> None:
         self.unit_wanted.emit(self._job.context.job.id)
-
-    # -- handing over ---------------------------------------------------------------------------------------------
-
-    def _want_sheet(self, copy: str) -> None:
-        if self._is_settled():
-            self.sheet_wanted.emit(self._job.context.job.id, copy)
-
-    def _sign(self) -> None:
-        if not self._settings.person:
-            self.person_wanted.emit()
-        elif self._is_settled() and isinstance(self._page.end, HandOver):
-            pin = self._page.end.pin.text()
-            self._hand_over(lambda job_id, person: self._workshop.sign(job_id, person, pin))
-
-    def _reopen(self, reason: str) -> None:
-        self._hand_over(lambda job_id, person: self._workshop.reopen(job_id, person, reason))
-
-    def _hand_over(self, act: Callable[[int, str], object]) -> None:
-        job_id = self._job.context.job.id
-        try:
-            act(job_id, self._settings.person)
-        except PinError as error:
-            if isinstance(self._page.end, HandOver):
-                self._page.end.ask_pin(error, self._settings.person)
-            return
-        except UserError as error:
-            self._refuse_hand_over(str(error))
-            return
-        self._redraw(self._workshop.state(job_id))
-
-    def _is_settled(self) -> bool:
-        """Store what is typed; say which field stands in the way where that cannot be done."""
-        if self.settle():
-            return True
-        self._refuse_hand_over(tr("First finish what is not saved yet: {fields}.", fields=", ".join(self.unsaved())))
-        return False
-
-    def _refuse_hand_over(self, sentence: str) -> None:
-        if isinstance(self._page.end, HandOver):
-            self._page.end.refuse(sentence)

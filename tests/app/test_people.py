@@ -150,7 +150,7 @@ def window(make_window: Callable[..., Window], workshop: Any, settings: Settings
 
 
 def open_by_keyboard(window: Window) -> AtBench:
-    window._who.trigger()
+    window.people_menu.change.trigger()
     return window.at_bench
 
 
@@ -249,8 +249,8 @@ def test_a_click_on_a_name_is_enough_without_a_pin(window: Window, settings: Set
 
 def test_the_menu_asks_for_the_pin_too(window: Window, workshop: Any, settings: Settings) -> None:
     workshop.set_pin(OTHER, "", PIN)
-    window._list_people()
-    action = next(action for action in window._people.actions() if action.text() == OTHER)
+    window.people_menu.list_people()
+    action = next(action for action in window.people_menu.people.actions() if action.text() == OTHER)
     action.trigger()
     assert settings.person == BENCH
     assert window.at_bench.pin.isVisible()
