@@ -6,6 +6,7 @@ was typed stays; nothing here opens a dialog, counts with the wheel or presses a
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
@@ -28,6 +29,7 @@ from PySide6.QtWidgets import (
 
 from app.jobs.rows import Column, RowsView
 from app.theme import GRID, give_role, set_mark
+from app.widgets.abstract import AbstractWidget
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
 from app.widgets.settle import when_mouse_rests
@@ -36,7 +38,7 @@ from core.language import tr
 ENTER_KEYS = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 
 
-class Field(QFrame):
+class Field(QFrame, metaclass=AbstractWidget):
     """One field: the accent edge while it is armed, whatever takes the input, and the sentence below."""
 
     changed = Signal()
@@ -88,13 +90,13 @@ class Field(QFrame):
         proxy = self.focusProxy()
         return proxy.sizeHint().height() if proxy is not None else 0
 
+    @abstractmethod
     def value(self) -> str:
         """Return what is in the field, as typed or as the key of what was chosen."""
-        raise NotImplementedError
 
+    @abstractmethod
     def put(self, value: str) -> None:
         """Fill the field."""
-        raise NotImplementedError
 
     def refuse(self, sentence: str) -> None:
         """Say why the content cannot be used; "" takes the refusal back. What was typed stays."""

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from abc import abstractmethod
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QApplication, QWidget
 
+from app.widgets.abstract import AbstractWidget
 from app.widgets.beside import Beside
 from app.widgets.editors import ChoiceEditor, LineEditor
 from app.widgets.field_face import FieldFace
@@ -31,15 +33,15 @@ _NOT_LEAVING = (
 )
 
 
-class Helper(QWidget):
+class Helper(QWidget, metaclass=AbstractWidget):
     """Something below a field that helps to fill it; with the focus in it, its field is armed."""
 
     armed = Signal()
     left = Signal(object)
 
+    @abstractmethod
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus here, in order."""
-        raise NotImplementedError
 
     def watch(self, widget: QWidget) -> None:
         """Tell when something in here gets the focus, and when it loses it."""
