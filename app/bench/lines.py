@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout
 
 from app import theme
 from app.widgets.field_face import EDGE, NUMBER_INSET, NUMBER_WIDTH, UNIT_WIDTH, WORD_WIDTH, keep_room
-from app.widgets.marks import VerdictMark, answer_word
+from app.widgets.marks import VerdictMark, answer_word, show_verdict
 from app.widgets.sentences import say, words
 from app.widgets.wording import limit_words, marked_words
 from core.language import tr
@@ -91,13 +91,7 @@ class ResultLine(QWidget):
         has_value = state.value is not None
         self.value.setText(number(derived.kind, state.value, derived.unit) if state.value is not None else "–")
         self.unit.setText(KINDS[derived.kind].unit(derived.unit).label if has_value else "")
-        verdict = state.verdict if has_value else None
-        self.mark.setVisible(verdict is not None)
-        self.word.setText("" if verdict is None else answer_word(verdict.answer))
-        if verdict is not None:
-            self.mark.show_answer(verdict.answer)
-            self.word.setToolTip(verdict.reason)
-            theme.set_mark(self.word, "tone", verdict.answer.value)
+        show_verdict(self.mark, self.word, state.verdict if has_value else None)
 
 
 class TrialLine(QWidget):

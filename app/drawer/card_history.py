@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QFrame, QScrollArea, QVBoxLayout, QWidget
 
 from app.drawer.section import cell_columns
 from app.jobs.form import button, unsaid
-from app.jobs.panes import Panes
+from app.jobs.panes import Panes, list_pane
 from app.jobs.rows import RowsView
 from app.theme import GRID
 from app.widgets.flow import FlowLayout
@@ -74,16 +74,8 @@ class CardHistory(QWidget):
         self.list = RowsView(columns, tr("Revisions"))
         self.heading = words(role="heading")
         self.lines = ChangeList(tr("What changed"))
-        changed = QWidget()
-        below = QVBoxLayout(changed)
-        below.setContentsMargins(0, 0, 0, 0)
-        below.setSpacing(GRID)
-        below.addWidget(self.heading)
-        below.addWidget(self.lines, 1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, GRID, 0, 0)
         # Under the families there is width to spare, beside the card there is height.
-        column.addWidget(Panes(self.list, changed, LEAST_DIGITS, narrow=(2, 3)))
+        Panes(self.list, list_pane(self.heading, self.lines), LEAST_DIGITS, narrow=(2, 3)).fill(self, above=GRID)
         self.list.chosen.connect(self._show_changes)
 
     def show_family(self, family: str) -> None:
@@ -138,12 +130,7 @@ class CardTaking(QWidget):
         self.answer = unsaid("refusal")
         self.take = button("", "main")
         self.leave = button(tr("Leave it"), "plain")
-        shown, decided, pushes = QWidget(), QWidget(), QWidget()
-        above = QVBoxLayout(shown)
-        above.setContentsMargins(0, 0, 0, 0)
-        above.setSpacing(GRID)
-        above.addWidget(self.heading)
-        above.addWidget(self.lines, 1)
+        decided, pushes = QWidget(), QWidget()
         row = FlowLayout(pushes)
         row.addWidget(self.take)
         row.addWidget(self.leave)
@@ -153,9 +140,8 @@ class CardTaking(QWidget):
         below.addWidget(self.answer)
         below.addWidget(pushes)
         below.addStretch(1)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, GRID, 0, 0)
-        column.addWidget(Panes(shown, decided, LEAST_DIGITS, wide=(3, 2), narrow=(1, 0)))
+        shown = list_pane(self.heading, self.lines)
+        Panes(shown, decided, LEAST_DIGITS, wide=(3, 2), narrow=(1, 0)).fill(self, above=GRID)
         self.take.clicked.connect(self.wanted)
         self.leave.clicked.connect(self.left)
         self.hide()

@@ -16,9 +16,9 @@ from app.drawer.section import cell_columns
 from app.jobs.form import Scrolled, button, unsaid
 from app.jobs.panes import Panes
 from app.jobs.rows import RowsView
-from app.theme import GRID, give_role
+from app.theme import GRID
 from app.widgets.flow import FlowLayout
-from app.widgets.sentences import say, words
+from app.widgets.sentences import Reply, say, words
 from core.errors import UserError
 from core.facts import SpecCard
 from core.language import mark, tr
@@ -63,7 +63,7 @@ class CardsSection(QWidget):
         self.card = CardForm()
         self.heading = words(role="heading")
         self.what_saving_does = unsaid()
-        self.answer = unsaid()
+        self.answer = Reply()
         self.save = button(tr("Save card"), "main")
         self.drop = button(tr("Take my changes back"), "plain")
         self.file_out = button(tr("Hand the card out as a file …"), "plain")
@@ -99,9 +99,7 @@ class CardsSection(QWidget):
         right.addWidget(Scrolled(self.card, self.card.form), 1)
         right.addWidget(self.answer)
         right.addLayout(pushes)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(2, 3)))
+        Panes(families, written, LEAST_DIGITS, wide=(2, 5), narrow=(2, 3)).fill(self)
 
     def _connect(self) -> None:
         self.list.chosen.connect(self._show_chosen)
@@ -172,7 +170,7 @@ class CardsSection(QWidget):
             if kept
             else tr("A bare number is taken in the unit that stands behind it; any other unit can be typed."),
         )
-        self._say("", "quiet")
+        self.answer.forget()
         self._name_drop()
         self.file_out.setVisible(kept is not None)
         if not self.taking.isVisibleTo(self):
@@ -182,7 +180,7 @@ class CardsSection(QWidget):
         is_first = self._shown not in self._typed
         self._typed[self._shown] = self.card.texts()
         self._taken_back.pop(self._shown, None)
-        self._say("", "quiet")
+        self.answer.forget()
         self._name_drop()
         if is_first:
             self._list_families()
@@ -212,16 +210,16 @@ class CardsSection(QWidget):
         try:
             card = self.card.save(self._workshop, self._person())
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
             return
         if card is None:
-            self._say(tr("Not saved: see the sentences in the card."), "refusal")
+            self.answer.refuse(tr("Not saved: see the sentences in the card."))
             return
         self._typed.pop(self._shown, None)
         self._cards = {kept.family: kept for kept in self._workshop.cards()}
         self._show(card.family)
         self._list_families()
-        self._say(tr("Saved as revision {revision}.", revision=card.revision), "quiet")
+        self.answer.tell(tr("Saved as revision {revision}.", revision=card.revision))
         self.kept.emit()
 
     # -- files -----------------------------------------------------------------------------------------------------
@@ -229,7 +227,7 @@ class CardsSection(QWidget):
     def _hand_out(self) -> None:
         """Write the card as it is kept into a file."""
         if self._shown in self._typed:
-            self._say(tr("Not saved yet: save the card, or take your changes back, then hand it out."), "refusal")
+            self.answer.refuse(tr("Not saved yet: save the card, or take your changes back, then hand it out."))
             return
         try:
             # Asked before anybody chooses a place for nothing.
@@ -237,10 +235,10 @@ class CardsSection(QWidget):
             chosen = self.ask_target(f"{self._shown}.json")
             path = self._workshop.export_card(self._shown, Path(chosen)) if chosen else None
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
             return
         if path is not None:
-            self._say(tr("The card is in {path}.", path=path), "quiet")
+            self.answer.tell(tr("The card is in {path}.", path=path))
 
     def _look_at_file(self) -> None:
         """Show what a card from a file would change; nothing is taken in yet."""
@@ -251,9 +249,9 @@ class CardsSection(QWidget):
         try:
             taken = self._workshop.preview_card(self._file)
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
             return
-        self._say("", "quiet")
+        self.answer.forget()
         self.history.hide()
         self.taking.show_taken(self._file.name, taken)
 
@@ -268,7 +266,7 @@ class CardsSection(QWidget):
         self._show(taken.family)
         self._list_families()
         if taken.card is not None:
-            self._say(tr("Taken in as revision {revision}.", revision=taken.card.revision), "quiet")
+            self.answer.tell(tr("Taken in as revision {revision}.", revision=taken.card.revision))
             self.kept.emit()
 
     def _leave_file(self) -> None:
@@ -287,7 +285,3 @@ class CardsSection(QWidget):
     def _another_card_of_that_name(self) -> str:
         typed = " ".join(self.card.texts().family.split()).casefold()
         return next((f for f in self._cards if f != self._shown and f.casefold() == typed), "")
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)

@@ -85,9 +85,7 @@ class DrawerSection(QWidget):
         column.addWidget(self.adding)
         column.addStretch(1)
         self._scrolled = Scrolled(right, self.adding.form)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(shelf, self._scrolled, LEAST_DIGITS, wide=(6, 5), narrow=(3, 2)))
+        Panes(shelf, self._scrolled, LEAST_DIGITS, wide=(6, 5), narrow=(3, 2)).fill(self)
 
     def _connect(self) -> None:
         self._chooser.buttonClicked.connect(self._narrow)

@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Field, Form, TextField, button, unsaid
-from app.theme import GRID, give_role
+from app.jobs.form import ChoiceField, Field, Form, TextField, button
+from app.theme import GRID
 from app.widgets.flow import FlowLayout
-from app.widgets.sentences import say, words
+from app.widgets.sentences import Reply, say, words
 from core.errors import ConflictError, InputError, UserError
 from core.facts import Calibration, Gauge, ZeroCheck
 from core.gauges import (
@@ -169,14 +169,14 @@ class ChosenGauge(QWidget):
         }
         self.retire = button(tr("Retire it"))
         self.forms = act_forms()
-        self.answer = unsaid()
+        self.answer = Reply()
         self._lay_out()
         for key, push in self.pushes.items():
             push.clicked.connect(lambda _=False, key=key: self._begin(key))
         for form in self.forms.values():
             form.wanted.connect(self._keep)
             form.left.connect(self._leave)
-            form.form.changed.connect(self._forget_answer)
+            form.form.changed.connect(self.answer.forget)
             form.form.armed.connect(self.armed)
         self.retire.clicked.connect(self._retire)
 
@@ -202,7 +202,7 @@ class ChosenGauge(QWidget):
         is_other = gauge is None or self._shown is None or gauge.id != self._shown.id
         if is_other:
             self._put_away()
-            self._forget_answer()
+            self.answer.forget()
         self._shown = gauge
         self.setVisible(gauge is not None)
         if gauge is None:
@@ -257,13 +257,13 @@ class ChosenGauge(QWidget):
         if self._open != key:
             form.put({"day": self._workshop.today().isoformat(), "months": str(gauge.interval_months or "")})
             self._turn_to(key, gauge.version)
-        self._forget_answer()
+        self.answer.forget()
         next(iter(form.fields.values())).setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _leave(self) -> None:
         push = self.pushes[self._open]
         self._turn_to("")
-        self._forget_answer()
+        self.answer.forget()
         push.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _keep(self) -> None:
@@ -302,11 +302,11 @@ class ChosenGauge(QWidget):
         try:
             sentence, is_warning = act()
         except UserError as error:
-            self._say(str(error), is_warning=True)
+            self.answer.refuse(error)
             if isinstance(error, ConflictError):
                 self.kept.emit()
             return False
-        self._say(sentence, is_warning=is_warning)
+        self.answer.tell(sentence, "refusal" if is_warning else "quiet")
         return True
 
     def _calibrate(self, values: Mapping[str, str]) -> tuple[str, bool]:
@@ -349,13 +349,6 @@ class ChosenGauge(QWidget):
             return tr("{gauge} is in use again.", gauge=gauge.name), False
         self._workshop.retire_gauge(gauge.id, person, gauge.version)
         return tr("{gauge} is retired.", gauge=gauge.name), False
-
-    def _say(self, sentence: str, *, is_warning: bool) -> None:
-        give_role(self.answer, "refusal" if is_warning else "quiet")
-        say(self.answer, sentence)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")
 
 
 def _chosen(value: str) -> None:

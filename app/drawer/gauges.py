@@ -140,10 +140,10 @@ class GaugesSection(ShelfSection):
 
     def __init__(self, workshop: Workshop, person: Callable[[], str] = str, parent: QWidget | None = None) -> None:
         shelf = replace(GAUGES, add=lambda workshop, values: _add(workshop, values, person()))
-        super().__init__(shelf, workshop, parent)
+        chosen = ChosenGauge(workshop, person)
+        super().__init__(shelf, workshop, parent, above=(chosen,))
         self._gauges: dict[int, Gauge] = {}
-        self.chosen = ChosenGauge(workshop, person)
-        self.right.insertWidget(0, self.chosen)
+        self.chosen = chosen
         for one, following in pairwise([self.list, *self.chosen.focusables()]):
             QWidget.setTabOrder(one, following)
         self.list.chosen.connect(self._show_chosen)

@@ -13,9 +13,9 @@ from app.drawer.part_forms import ACTS, ADD_READERS, FIRST, Act, add, add_fields
 from app.drawer.part_rows import MOVE_COLUMNS, move_lines, part_facts, warning
 from app.jobs.form import Form, button, unsaid
 from app.jobs.rows import RowsView
-from app.theme import GRID, give_role
+from app.theme import GRID
 from app.widgets.flow import FlowLayout
-from app.widgets.sentences import say, words
+from app.widgets.sentences import Reply, say, words
 from core.errors import UserError
 from core.facts import Part
 from core.language import tr
@@ -40,7 +40,7 @@ class ActForm(QWidget):
         for field in fields:
             self.form.add(field)
         self.form.put(first)
-        self.answer = unsaid()
+        self.answer = Reply()
         self.push = button(tr(act.push), "main")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
@@ -50,7 +50,7 @@ class ActForm(QWidget):
         column.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
         self.push.clicked.connect(self._do)
         self.form.handed_in.connect(self._do)
-        self.form.changed.connect(self._forget_answer)
+        self.form.changed.connect(self.answer.forget)
 
     def first(self) -> QWidget:
         """Return where typing begins."""
@@ -69,14 +69,10 @@ class ActForm(QWidget):
         try:
             after = self.act.do(self._workshop, self._part, values, self._person())
         except UserError as error:
-            give_role(self.answer, "refusal")
-            say(self.answer, str(error))
+            self.answer.refuse(error)
             self.refused.emit()
         else:
             self.done.emit(after)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
@@ -99,7 +95,7 @@ class ChosenPart(QWidget):
         self.open: ActForm | None = None
         self.name, self.facts, self.warning = words("", "heading"), words("", "body"), unsaid("body")
         self.warning.setProperty("tone", "uncertain")
-        self.answer = unsaid()
+        self.answer = Reply()
         self.pushes: dict[str, QPushButton] = {}
         self._row = QWidget()
         row = FlowLayout(self._row)
@@ -129,7 +125,7 @@ class ChosenPart(QWidget):
         self.setVisible(part is not None)
         if is_other:
             self.put_away()
-            say(self.answer, "")
+            self.answer.forget()
         if part is None:
             return
         if self.open is not None:
@@ -153,7 +149,7 @@ class ChosenPart(QWidget):
             return
         was_open = self.open.act if self.open is not None else None
         self.put_away()
-        say(self.answer, "")
+        self.answer.forget()
         if was_open is act:
             return
         form = ActForm(act, self._shown, self._workshop, self._person)
@@ -191,8 +187,7 @@ class ChosenPart(QWidget):
         key = self.open.act.key if self.open is not None else "receive"
         self.put_away()
         self.kept.emit()
-        give_role(self.answer, "quiet")
-        say(self.answer, tr("Kept: {piece}, {count} free.", piece=part.called, count=part.count))
+        self.answer.tell(tr("Kept: {piece}, {count} free.", piece=part.called, count=part.count))
         self.pushes[key].setFocus(Qt.FocusReason.OtherFocusReason)
 
 
@@ -209,7 +204,7 @@ class AddPart(QWidget):
         for field in add_fields(workshop):
             self.form.add(field)
         self.form.put(FIRST)
-        self.answer = unsaid()
+        self.answer = Reply()
         self.push = button(tr("Add it"), "main")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, GRID, GRID)
@@ -220,7 +215,7 @@ class AddPart(QWidget):
         column.addStretch(1)
         self.push.clicked.connect(self._add)
         self.form.handed_in.connect(self._add)
-        self.form.changed.connect(self._forget_answer)
+        self.form.changed.connect(self.answer.forget)
 
     def _add(self) -> None:
         values = self.form.values()
@@ -231,17 +226,10 @@ class AddPart(QWidget):
         try:
             part = add(self._workshop, values, self._person())
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
             return
         # The next one is most often of the same kind.
         self.form.put({**FIRST, "kind": values["kind"]})
         self.added.emit(part)
-        self._say(tr("Added: {name}.", name=part.called), "quiet")
+        self.answer.tell(tr("Added: {name}.", name=part.called))
         self.form.fields["place"].setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")

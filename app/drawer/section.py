@@ -9,13 +9,12 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.jobs.form import Field, Form, Scrolled, button, unsaid
-from app.jobs.panes import Panes
+from app.jobs.panes import Panes, form_pane, list_pane
 from app.jobs.rows import Column, RowsView
-from app.theme import GRID, give_role
-from app.widgets.sentences import say
+from app.widgets.sentences import Reply, say
 from core.errors import RuleError, UserError
 from core.language import tr
 from core.workshop import Workshop
@@ -66,11 +65,13 @@ def _cell(at: int) -> Callable[[Any], str]:
 
 
 class ShelfSection(QWidget):
-    """A shelf on the page."""
+    """A shelf on the page; `above` stands above the form that adds to it."""
 
     kept = Signal()
 
-    def __init__(self, shelf: Shelf, workshop: Workshop, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, shelf: Shelf, workshop: Workshop, parent: QWidget | None = None, above: Sequence[QWidget] = ()
+    ) -> None:
         super().__init__(parent)
         self._shelf = shelf
         self._workshop = workshop
@@ -81,31 +82,14 @@ class ShelfSection(QWidget):
         for field in shelf.fields():
             self.form.add(field)
         self.form.put(shelf.first)
-        self.answer = unsaid()
+        self.answer = Reply()
         self.push = button(tr(shelf.add_push), "main")
-        self._lay_out()
+        content = form_pane((*above, self.form, self.answer), self.push)
+        panes = Panes(list_pane(self.count, self.list), Scrolled(content, self.form), LEAST_DIGITS, wide=(1, 1))
+        panes.fill(self)
         self.push.clicked.connect(self._add)
         self.form.handed_in.connect(self._add)
-        self.form.changed.connect(self._forget_answer)
-
-    def _lay_out(self) -> None:
-        content = QWidget()
-        self.right = right = QVBoxLayout(content)
-        right.setContentsMargins(0, 0, GRID, GRID)
-        right.setSpacing(2 * GRID)
-        right.addWidget(self.form)
-        right.addWidget(self.answer)
-        right.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
-        right.addStretch(1)
-        shelf = QWidget()
-        left = QVBoxLayout(shelf)
-        left.setContentsMargins(0, 0, 0, 0)
-        left.setSpacing(GRID)
-        left.addWidget(self.count)
-        left.addWidget(self.list, 1)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(shelf, Scrolled(content, self.form), LEAST_DIGITS, wide=(1, 1)))
+        self.form.changed.connect(self.answer.forget)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Show the shelf as it is now; the form keeps what was typed."""
@@ -139,7 +123,7 @@ class ShelfSection(QWidget):
             # What a name by itself cannot know: that it is taken.
             self.form.refuse({next(iter(self.form.fields)): str(error)})
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
         else:
             self._added()
 
@@ -148,13 +132,6 @@ class ShelfSection(QWidget):
         name = first.value()
         self.form.put(self._shelf.first)
         self.refresh()
-        self._say(tr("Added: {name}.", name=name), "quiet")
+        self.answer.tell(tr("Added: {name}.", name=name))
         first.setFocus(Qt.FocusReason.OtherFocusReason)
         self.kept.emit()
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")

@@ -8,10 +8,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Form, Scrolled, TextField, button, unsaid
+from app.jobs.form import ChoiceField, Form, Scrolled, TextField, button
 from app.jobs.panes import Panes
-from app.theme import GRID, give_role
-from app.widgets.sentences import say, words
+from app.theme import GRID
+from app.widgets.sentences import Reply, say, words
 from core.errors import ConflictError, UserError
 from core.facts import Shop, ShopRules
 from core.gauges import OVERDUE_RULES, WIDEN, rules_words
@@ -40,7 +40,7 @@ class RulesPart(QWidget):
         self.form.add(
             TextField("factor", tr("The stated error counts"), tr("A number from 1 to 10, such as 2."), tr("times"))
         )
-        self.answer = unsaid()
+        self.answer = Reply()
         self.save = button(tr("Save rule"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2 * GRID, 0, 0)
@@ -75,20 +75,18 @@ class RulesPart(QWidget):
     def _typed(self) -> None:
         self._is_typed = True
         self._show_factor()
-        say(self.answer, "")
+        self.answer.forget()
 
     def _save(self) -> None:
         values = self.form.values()
         try:
             self._workshop.save_rules(values["overdue"], values["factor"], self._person())
         except UserError as error:
-            give_role(self.answer, "refusal")
-            say(self.answer, str(error))
+            self.answer.refuse(error)
             return
         self._is_typed = False
         self.refresh()
-        give_role(self.answer, "quiet")
-        say(self.answer, tr("Saved. Open jobs are judged by it from now on."))
+        self.answer.tell(tr("Saved. Open jobs are judged by it from now on."))
         self.kept.emit()
 
 
@@ -113,7 +111,7 @@ class ShopSection(QWidget):
                 tr("What values are shown in. Readings can be typed in either, whatever is chosen here."),
             )
         )
-        self.answer = unsaid()
+        self.answer = Reply()
         self.save = button(tr("Save shop"), "main")
         self.rules = RulesPart(workshop, person)
         pane = QWidget()
@@ -125,9 +123,7 @@ class ShopSection(QWidget):
         column.addWidget(self.save, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.rules)
         column.addStretch(1)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(Scrolled(pane, self.form, self.rules.form), QWidget(), LEAST_DIGITS, narrow=(1, 0)))
+        Panes(Scrolled(pane, self.form, self.rules.form), QWidget(), LEAST_DIGITS, narrow=(1, 0)).fill(self)
         self.form.changed.connect(self._typed)
         self.form.handed_in.connect(self._save)
         self.save.clicked.connect(self._save)
@@ -148,20 +144,20 @@ class ShopSection(QWidget):
 
     def _typed(self) -> None:
         self._is_typed = True
-        say(self.answer, "")
+        self.answer.forget()
 
     def _save(self) -> None:
         values = self.form.values()
         try:
             self._workshop.save_shop(Shop(**values, version=self._seen))
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
             if isinstance(error, ConflictError):
                 self._show_meeting(values)
             return
         self._is_typed = False
         self.refresh()
-        self._say(tr("Saved."), "quiet")
+        self.answer.tell(tr("Saved."))
         self.kept.emit()
 
     def _show_meeting(self, values: dict[str, str]) -> None:
@@ -171,10 +167,6 @@ class ShopSection(QWidget):
         for key, text in _texts(shop).items():
             shown = tr(UNITS[text]) if key == "units" else text
             self.form.fields[key].remark(tr("Saved meanwhile: {text}.", text=shown) if text != values[key] else "")
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
 
 
 def _texts(shop: Shop) -> dict[str, str]:

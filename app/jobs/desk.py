@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 from app.jobs.form import button
 from app.jobs.job_rows import JOB_COLUMNS, MARKS_COLUMN, MarksDelegate
 from app.jobs.latest import Latest, Run
-from app.jobs.panes import Panes
+from app.jobs.panes import Panes, list_pane
 from app.jobs.rows import RowsView
 from app.jobs.timeline import Timeline
 from app.jobs.visits import visit
@@ -87,7 +87,7 @@ class DeskPage(QWidget):
         top.addWidget(self.new_job)
         found = _row((self.found, 1), (self.more, 0))
         unit = _row((self.unit, 1), (self.whole_history, 0))
-        panes = Panes(_column(found, self.jobs), _column(unit, self.timeline), LEAST_DIGITS, wide=(5, 2), narrow=(3, 2))
+        panes = Panes(list_pane(found, self.jobs), list_pane(unit, self.timeline), LEAST_DIGITS, wide=(5, 2), narrow=(3, 2))
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(2 * GRID)
@@ -197,14 +197,4 @@ def _row(*parts: tuple[QWidget, int]) -> QWidget:
     row.addStrut(button(" ").sizeHint().height())
     for widget, share in parts:
         row.addWidget(widget, share)
-    return pane
-
-
-def _column(above: QWidget, below: QWidget) -> QWidget:
-    pane = QWidget()
-    column = QVBoxLayout(pane)
-    column.setContentsMargins(0, 0, 0, 0)
-    column.setSpacing(GRID)
-    column.addWidget(above)
-    column.addWidget(below, 1)
     return pane

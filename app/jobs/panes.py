@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QEvent, QSize
+from collections.abc import Iterable
+
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QWidget
+from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from app.theme import GRID
 
@@ -69,3 +71,34 @@ class Panes(QWidget):
     def minimumSizeHint(self) -> QSize:
         """Ask for no width: side by side would otherwise keep the page from ever becoming narrow."""
         return QSize(0, super().minimumSizeHint().height())
+
+    def fill(self, page: QWidget, above: int = 0) -> None:
+        """Take all of a page, but for so many pixels above."""
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, above, 0, 0)
+        column.addWidget(self)
+
+
+def list_pane(heading: QWidget, rows: QWidget) -> QWidget:
+    """Return a list that takes all the room there is, with a heading or a sentence above it."""
+    pane = QWidget()
+    column = QVBoxLayout(pane)
+    column.setContentsMargins(0, 0, 0, 0)
+    column.setSpacing(GRID)
+    column.addWidget(heading)
+    column.addWidget(rows, 1)
+    return pane
+
+
+def form_pane(widgets: Iterable[QWidget], *pushes: QWidget) -> QWidget:
+    """Return what is written into, one under the other as wide as the pane, then its pushes as wide as their words."""
+    pane = QWidget()
+    column = QVBoxLayout(pane)
+    column.setContentsMargins(0, 0, GRID, GRID)
+    column.setSpacing(2 * GRID)
+    for widget in widgets:
+        column.addWidget(widget)
+    for push in pushes:
+        column.addWidget(push, 0, Qt.AlignmentFlag.AlignLeft)
+    column.addStretch(1)
+    return pane

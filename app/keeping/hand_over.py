@@ -10,11 +10,11 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Form, button, unsaid
+from app.jobs.form import ChoiceField, Form, button
 from app.keeping.keeper import Runner
 from app.sheets import MOST_NAME, default_folder, make_folder
-from app.theme import GRID, give_role
-from app.widgets.sentences import say, words
+from app.theme import GRID
+from app.widgets.sentences import Reply, words
 from core.errors import UserError
 from core.exchange.form import EVERYTHING, JOB, UNIT
 from core.facts import Job
@@ -64,7 +64,7 @@ class HandOver(QWidget):
         self.form.put({"what": EVERYTHING, "how": ARCHIVE})
         self.about = words(role="quiet")
         self.push = button(tr("Hand over to a file …"), "main")
-        self.answer = unsaid()
+        self.answer = Reply()
         self._lay_out()
         self.form.changed.connect(self._changed)
         self.form.handed_in.connect(self._choose)
@@ -105,7 +105,7 @@ class HandOver(QWidget):
 
     def _changed(self) -> None:
         job, scope = self._job(), self.form.fields["what"].value()
-        say(self.answer, "")
+        self.answer.forget()
         is_missing = job is None and scope != EVERYTHING
         self.push.setEnabled(not is_missing)
         if is_missing:
@@ -130,7 +130,7 @@ class HandOver(QWidget):
             if how == ARCHIVE
             else partial(self._workshop.export_table, Path(chosen), how, **which)
         )
-        self._tell(tr("Writing it, and reading it back …"), "quiet")
+        self.answer.tell(tr("Writing it, and reading it back …"))
         self.push.setEnabled(False)
         self._run(partial(_tried, export), self._done)
 
@@ -149,13 +149,9 @@ class HandOver(QWidget):
     def _done(self, made: Path | UserError) -> None:
         self.push.setEnabled(True)
         if isinstance(made, UserError):
-            self._tell(str(made), "refusal")
+            self.answer.refuse(made)
         else:
-            self._tell(tr("It is in {path}.", path=made), "body")
-
-    def _tell(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
+            self.answer.tell(tr("It is in {path}.", path=made), "body")
 
     def ask_file(self, suggested: str) -> str:
         """Ask where to write it; "" where nothing was chosen. What is there already is never written over."""

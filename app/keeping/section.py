@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from app.drawer.section import Line, cell_columns
 from app.jobs.form import Scrolled, button, unsaid
-from app.jobs.panes import Panes
+from app.jobs.panes import Panes, list_pane
 from app.jobs.rows import RowsView
 from app.keeping.keeper import EVERY_HOURS, Keeper, Runner, at_once
 from app.theme import GRID
@@ -66,12 +66,7 @@ class BackupsSection(QWidget):
         keeper.changed.connect(self._changed)
 
     def _lay_out(self) -> None:
-        before, content = QWidget(), QWidget()
-        left = QVBoxLayout(before)
-        left.setContentsMargins(0, 0, 0, 0)
-        left.setSpacing(GRID)
-        left.addWidget(self.count)
-        left.addWidget(self.list, 1)
+        content = QWidget()
         right = QVBoxLayout(content)
         right.setContentsMargins(0, 0, GRID, GRID)
         right.setSpacing(2 * GRID)
@@ -82,9 +77,7 @@ class BackupsSection(QWidget):
         for sentence in (rule_in_words(), way_back_in_words(self._workshop.place)):
             right.addWidget(words(sentence, "quiet"))
         right.addStretch(1)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(Panes(before, Scrolled(content), LEAST_DIGITS, wide=(1, 1)))
+        Panes(list_pane(self.count, self.list), Scrolled(content), LEAST_DIGITS, wide=(1, 1)).fill(self)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Look at the folder as it is now."""

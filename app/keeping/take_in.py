@@ -13,8 +13,8 @@ from app.drawer.section import Line, cell_columns
 from app.jobs.form import button, unsaid
 from app.jobs.rows import RowsView
 from app.keeping.keeper import Runner
-from app.theme import GRID, give_role
-from app.widgets.sentences import say, words
+from app.theme import GRID
+from app.widgets.sentences import Reply, say, words
 from core.errors import UserError
 from core.exchange.answer import WORDS, Conflict, JobTaken, Taken
 from core.language import mark, tr
@@ -66,7 +66,7 @@ class TakeIn(QWidget):
         self.skip = QCheckBox(tr("Leave out what contradicts this logbook"))
         self.notes = unsaid()
         self.push = button(tr("Take it in"), "main")
-        self.answer = unsaid()
+        self.answer = Reply()
         self._lay_out()
         self._forget()
         self._connect()
@@ -121,7 +121,7 @@ class TakeIn(QWidget):
 
     def _look(self) -> None:
         if self._path is not None:
-            self._tell(tr("Looking through the archive …"), "quiet")
+            self.answer.tell(tr("Looking through the archive …"))
             self._ask(self._workshop.preview_import, self._show)
 
     def _ask(self, verb: Callable[..., Taken], done: Callable[[Taken | UserError], None]) -> None:
@@ -140,10 +140,10 @@ class TakeIn(QWidget):
     def _show(self, found: Taken | UserError) -> None:
         if isinstance(found, UserError):
             self._show_parts(None)
-            self._tell(str(found), "refusal")
+            self.answer.refuse(found)
             return
         self._show_parts(found)
-        self._tell("", "quiet")
+        self.answer.forget()
         self.push.setEnabled(bool(found.changes))
 
     def _show_parts(self, found: Taken | None) -> None:
@@ -173,16 +173,16 @@ class TakeIn(QWidget):
     # -- taking ----------------------------------------------------------------------------------------------------
 
     def _take(self) -> None:
-        self._tell(tr("Taking it in …"), "quiet")
+        self.answer.tell(tr("Taking it in …"))
         self._ask(self._workshop.import_archive, self._took)
 
     def _took(self, found: Taken | UserError) -> None:
         if isinstance(found, UserError):
-            self._tell(str(found), "refusal")
+            self.answer.refuse(found)
             self.push.setEnabled(True)
             return
         self._show_parts(found)
-        self._tell("", "quiet")
+        self.answer.forget()
         # What came in is known from now on; the same archive again would change nothing.
         self.push.setVisible(not found.is_kept)
         if found.is_kept:
@@ -193,11 +193,7 @@ class TakeIn(QWidget):
         self._asked += 1
         self._show_parts(None)
         say(self.file, "")
-        self._tell("", "quiet")
-
-    def _tell(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
+        self.answer.forget()
 
     def ask_file(self) -> str:
         """Ask for an archive; "" where none was chosen."""

@@ -9,12 +9,12 @@ from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app.jobs.form import ChoiceField, Form, Scrolled, TextField, button, unsaid
-from app.jobs.panes import Panes
+from app.jobs.panes import Panes, form_pane, list_pane
 from app.jobs.rows import Column, RowsView
 from app.people.pin_line import PinEditor
-from app.theme import GRID, give_role
+from app.theme import GRID
 from app.widgets.flow import FlowLayout
-from app.widgets.sentences import say, words
+from app.widgets.sentences import Reply, say, words
 from core.errors import ConflictError, InputError, PinError, RuleError, UserError
 from core.facts import Person
 from core.language import mark, tr
@@ -64,7 +64,7 @@ class OwnPin(QWidget):
         self.form.add(PinField("old_pin", tr("Present PIN"), tr("The one you have now.")))
         self.form.add(PinField("new_pin", tr("New PIN"), tr("4 to 12 digits that nobody would try first.")))
         self.form.add(PinField("again", tr("New PIN once more"), tr("So that a slip does not lock you out.")))
-        self.answer = unsaid()
+        self.answer = Reply()
         self.push = button(tr("Set my PIN"))
         column = QVBoxLayout(self)
         column.setContentsMargins(0, GRID, 0, 0)
@@ -74,7 +74,7 @@ class OwnPin(QWidget):
         column.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
         self.push.clicked.connect(self._set)
         self.form.handed_in.connect(self._set)
-        self.form.changed.connect(self._forget_answer)
+        self.form.changed.connect(self.answer.forget)
 
     def show_person(self, person: Person) -> None:
         """Ask for the present PIN only where there is one."""
@@ -91,7 +91,7 @@ class OwnPin(QWidget):
             self._refuse(error, values)
             return
         self.forget()
-        self._say(tr("Your PIN is set; it is asked for when you sign and when you come to the bench."), "quiet")
+        self.answer.tell(tr("Your PIN is set; it is asked for when you sign and when you come to the bench."))
         self.kept.emit()
 
     def _refuse(self, error: UserError, values: dict[str, str]) -> None:
@@ -101,19 +101,12 @@ class OwnPin(QWidget):
             unlike = values["new_pin"] and values["new_pin"] != values["again"]
             self.form.refuse({"again" if unlike else "new_pin": str(error)})
         else:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
 
     def forget(self) -> None:
         """Forget what was typed."""
         self.form.put({})
-        self._forget_answer()
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")
+        self.answer.forget()
 
 
 class ChosenPerson(QWidget):
@@ -127,7 +120,7 @@ class ChosenPerson(QWidget):
         self._shown: Person | None = None
         self.name, self.facts = words("", "heading"), words("", "quiet")
         self.role, self.reset, self.leave = button(""), button(tr("Take the PIN away")), button("")
-        self.answer = unsaid()
+        self.answer = Reply()
         self.own_pin = OwnPin(workshop, person)
         self._owners = QWidget()
         row = FlowLayout(self._owners)
@@ -149,7 +142,7 @@ class ChosenPerson(QWidget):
         self._shown = person
         self.setVisible(person is not None)
         if is_other:
-            say(self.answer, "")
+            self.answer.forget()
             self.own_pin.forget()
         if person is None:
             return
@@ -195,13 +188,11 @@ class ChosenPerson(QWidget):
         try:
             after = act(self._chosen, self._at_bench())
         except UserError as error:
-            give_role(self.answer, "refusal")
-            say(self.answer, str(error))
+            self.answer.refuse(error)
             if isinstance(error, ConflictError):
                 self.kept.emit()
             return
-        give_role(self.answer, "quiet")
-        say(self.answer, tr("{name}: {role}, signs with {how}.", name=after.name, role=role_words(after),
+        self.answer.tell(tr("{name}: {role}, signs with {how}.", name=after.name, role=role_words(after),
                             how=signs_words(after)))  # fmt: skip
         self.kept.emit()
 
@@ -223,34 +214,19 @@ class PeopleSection(QWidget):
         self.form.add(TextField("name", tr("Name"), tr("As it should stand under a build sheet.")))
         self.form.add(ChoiceField("role", tr("Role"), [(key, tr(label)) for key, label in ROLES]))
         self.form.put({"role": "bench"})
-        self.answer = unsaid()
+        self.answer = Reply()
         self.push = button(tr("Add person"), "main")
         self._lay_out()
         self.list.chosen.connect(self.chosen.show_person)
         self.chosen.kept.connect(self._changed)
         self.push.clicked.connect(self._add)
         self.form.handed_in.connect(self._add)
-        self.form.changed.connect(self._forget_answer)
+        self.form.changed.connect(self.answer.forget)
 
     def _lay_out(self) -> None:
-        content = QWidget()
-        right = QVBoxLayout(content)
-        right.setContentsMargins(0, 0, GRID, GRID)
-        right.setSpacing(2 * GRID)
-        for widget in (self.chosen, self.form, self.answer):
-            right.addWidget(widget)
-        right.addWidget(self.push, 0, Qt.AlignmentFlag.AlignLeft)
-        right.addStretch(1)
-        shelf = QWidget()
-        left = QVBoxLayout(shelf)
-        left.setContentsMargins(0, 0, 0, 0)
-        left.setSpacing(GRID)
-        left.addWidget(self.count)
-        left.addWidget(self.list, 1)
-        page = QVBoxLayout(self)
-        page.setContentsMargins(0, 0, 0, 0)
+        content = form_pane((self.chosen, self.form, self.answer), self.push)
         forms = Scrolled(content, self.chosen.own_pin.form, self.form)
-        page.addWidget(Panes(shelf, forms, LEAST_DIGITS, wide=(1, 1), narrow=(1, 2)))
+        Panes(list_pane(self.count, self.list), forms, LEAST_DIGITS, wide=(1, 1), narrow=(1, 2)).fill(self)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Show the people as they are now, whoever is at the bench chosen; the forms keep what was typed."""
@@ -284,7 +260,7 @@ class PeopleSection(QWidget):
         except (InputError, RuleError) as error:
             self.form.refuse({"name": str(error)})
         except UserError as error:
-            self._say(str(error), "refusal")
+            self.answer.refuse(error)
         else:
             self._added(added)
 
@@ -292,13 +268,6 @@ class PeopleSection(QWidget):
         self.form.put({"role": "bench"})
         self.refresh()
         self._choose(self.list.rows_model.rows, person.name)
-        self._say(tr("Added: {name}.", name=person.name), "quiet")
+        self.answer.tell(tr("Added: {name}.", name=person.name))
         self.form.fields["name"].setFocus(Qt.FocusReason.OtherFocusReason)
         self.kept.emit()
-
-    def _say(self, sentence: str, role: str) -> None:
-        give_role(self.answer, role)
-        say(self.answer, sentence)
-
-    def _forget_answer(self) -> None:
-        say(self.answer, "")

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app import theme
 from app.widgets.editors import ChoiceEditor, LineEditor, TextEditor
-from app.widgets.marks import VerdictMark, answer_word
+from app.widgets.marks import VerdictMark, show_verdict
 from app.widgets.sentences import say, words
 from app.widgets.wording import unit_words
 from core.quantities import KINDS
@@ -138,12 +138,7 @@ class FieldFace(QFrame):
         """Show a verdict as word, shape and colour; None shows none."""
         if isinstance(self.editor, TextEditor):
             return
-        self.mark.setVisible(verdict is not None)
-        self.word.setText("" if verdict is None else answer_word(verdict.answer))
-        if verdict is not None:
-            self.mark.show_answer(verdict.answer)
-            self.word.setToolTip(verdict.reason)
-            theme.set_mark(self.word, "tone", verdict.answer.value)
+        show_verdict(self.mark, self.word, verdict)
 
     def show_below(self, help_text: str, refusal: str) -> None:
         """Show help and refusal under the field; a new refusal is spoken where a screen reader listens."""

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPaintEvent, QPen, QPixmap
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
 
 from app import theme
 from core.language import tr
-from core.verdict import ANSWER_WORDS, Answer
+from core.verdict import ANSWER_WORDS, Answer, Verdict
 
 ICON_GAP = 4
 FULL_TURN = 16 * 360
@@ -132,3 +132,13 @@ class StageMarks(QWidget):
             mark.setToolTip(words[-1])
             self._row.addWidget(mark)
         self.setAccessibleName(", ".join(words))
+
+
+def show_verdict(mark: VerdictMark, word: QLabel, verdict: Verdict | None) -> None:
+    """Show a verdict as word, shape and colour, with its reason under the mouse; None shows none."""
+    mark.setVisible(verdict is not None)
+    word.setText("" if verdict is None else answer_word(verdict.answer))
+    if verdict is not None:
+        mark.show_answer(verdict.answer)
+        word.setToolTip(verdict.reason)
+        theme.set_mark(word, "tone", verdict.answer.value)

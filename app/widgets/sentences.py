@@ -14,11 +14,15 @@ from core.language import tr
 def words(text: str = "", role: str = "body", *, wraps: bool = True) -> QLabel:
     """Return a label for plain text; what people typed is never read as markup."""
     label = QLabel(text)
+    _set_plain(label, role, wraps=wraps)
+    return label
+
+
+def _set_plain(label: QLabel, role: str, *, wraps: bool = True) -> None:
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setProperty("role", role)
     label.setWordWrap(wraps)
     label.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-    return label
 
 
 def say(label: QLabel, text: str) -> None:
@@ -26,6 +30,28 @@ def say(label: QLabel, text: str) -> None:
     if label.text() != text:
         label.setText(text)
     label.setVisible(bool(text))
+
+
+class Reply(QLabel):
+    """What came of a push, said below it; it takes no room until there is something to say."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        _set_plain(self, "quiet")
+        self.hide()
+
+    def tell(self, sentence: str, role: str = "quiet") -> None:
+        """Say what was done."""
+        theme.give_role(self, role)
+        say(self, sentence)
+
+    def refuse(self, error: object) -> None:
+        """Say why it was not done, and what to do."""
+        self.tell(str(error), "refusal")
+
+    def forget(self) -> None:
+        """Say nothing any more."""
+        self.tell("")
 
 
 class NextThing(QLabel):

@@ -185,7 +185,8 @@ def _updated(
 
 
 def _of_trial(belief: LashBelief, trial: LashTrial) -> tuple[Floats, Floats]:
-    mean = belief.backlash_mm[:, None] + belief.rates * (trial.move_mm - belief.move_mm)
+    # Teeth that are jammed read nought, however far they are.
+    mean = np.maximum(belief.backlash_mm[:, None] + belief.rates * (trial.move_mm - belief.move_mm), 0.0)
     grid = float(belief.backlash_mm[1] - belief.backlash_mm[0]) / math.sqrt(12.0)
     shared = np.hypot(math.hypot(SEATING_MM, grid), belief.rates * trial.move_sd_mm)
     own = belief.gauge.mean_sd_mm(trial.places)

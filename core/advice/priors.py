@@ -20,23 +20,23 @@ USUAL_INTERFERENCE_MM = 0.05
 RISE = Pool(math.log(0.70), 0.15, 0.25, 4.0)
 """ln of the torque 0.05 mm of interference adds [N·m]: 14 N·m for a millimetre, and far from sure (common practice)."""
 
-ZERO = Pool(0.0, 0.05, 0.001, 2.0)
+ZERO = Pool(0.0, 0.08, 0.001, 3.0)
 """Ring sum at no clearance [mm]: nothing is known of its mean before the first job, something of its scatter."""
 
-ZERO_AGAINST_FOUND = Pool(-USUAL_INTERFERENCE_MM, 0.06, 3.0, 4.0)
+ZERO_AGAINST_FOUND = Pool(-USUAL_INTERFERENCE_MM, 0.08, 12.0, 4.0)
 """Ring sum at no clearance less the rings as found [mm]: another carrier makes it scatter (common practice)."""
 
-ZERO_AGAINST_STACK = Pool(0.0, 0.01, 8.0, 6.0)
+ZERO_AGAINST_STACK = Pool(0.0, 0.02, 12.0, 6.0)
 """Ring sum at no clearance less the measured stack [mm] (common practice)."""
 
 LASH = Pool(0.0, 0.04, 0.001, 2.0)
 """Backlash at an even split [mm]: nothing is known of its mean before the first job."""
 
-LASH_AGAINST_FOUND = Pool(0.0, 0.05, 3.0, 4.0)
+LASH_AGAINST_FOUND = Pool(0.0, 0.05, 12.0, 4.0)
 """Backlash at an even split less what was found, brought to an even split, with another carrier [mm]
 (common practice)."""
 
-LASH_AGAINST_HEIGHTS = Pool(0.0, 0.012, 6.0, 5.0)
+LASH_AGAINST_HEIGHTS = Pool(0.0, 0.015, 12.0, 5.0)
 """The same where flange heights and spacer say how far the other carrier moves the ring gear [mm] (common practice)."""
 
 RATE_SCATTER_RATIO = 0.06

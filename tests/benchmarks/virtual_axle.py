@@ -3,7 +3,8 @@
     PYTHONPATH=. python tests/benchmarks/virtual_axle.py            the tables of DEVELOPERS.md
     PYTHONPATH=. python tests/benchmarks/virtual_axle.py --axles 60 a quick look
 
-Figures written with ± are expanded uncertainties (k = 2). Seeds are fixed; nothing here is read from a logbook.
+What scatters from axle to axle is given as a standard deviation; what a gauge states is a limit its error never passes.
+Seeds are fixed; nothing here is read from a logbook.
 """
 
 from __future__ import annotations
@@ -38,9 +39,9 @@ RNG = np.random.Generator
 class World:
     """How axles, gauges and hands are; the defaults are the nominal table's."""
 
-    zero_sd_mm: float = 0.04  # ±0.08 from axle to axle
-    found_sd_mm: float = 0.06  # the rings found were for another carrier
-    stack_sd_mm: float = 0.01  # measured to ±0.02
+    zero_sd_mm: float = 0.08
+    found_sd_mm: float = 0.08  # the rings found were for another carrier
+    stack_sd_mm: float = 0.02
     rise_log_sd: float = 0.10
     seating: float = 0.04
     wrong: float = 1.0 / 30.0
@@ -101,9 +102,9 @@ def kind_of(rng: RNG) -> Kind:
     """Draw a casing family."""
     geometric = float(rng.uniform(0.55, 0.75))
     return Kind(
-        float(rng.normal(5.05, 0.06)),
+        float(rng.normal(5.05, 0.04)),
         0.70 * math.exp(0.3 * rng.normal()),
-        float(rng.normal(0.08, 0.05)),
+        float(rng.normal(0.08, 0.03)),
         geometric * (1.0 + 0.05 * rng.normal()),
         geometric,
     )
@@ -112,7 +113,8 @@ def kind_of(rng: RNG) -> Kind:
 def axle_of(kind: Kind, world: World, rng: RNG) -> Axle:
     """Draw an axle of a family."""
     zero = kind.zero_mm + world.zero_sd_mm * rng.normal()
-    lash = kind.lash_mm + world.lash_sd_mm * rng.normal()
+    # The spacer behind the ring gear brings it within reach of the rings there are.
+    lash = float(np.clip(kind.lash_mm + world.lash_sd_mm * rng.normal(), 0.0, 0.16))
     return Axle(
         world,
         zero,
@@ -122,8 +124,8 @@ def axle_of(kind: Kind, world: World, rng: RNG) -> Axle:
         lash,
         kind.rate * (1.0 + 0.03 * rng.normal()),
         rng.uniform(0.003, 0.012),
-        1.0 + 0.03 * rng.normal(),
-        0.003 * rng.normal(),
+        1.0 + rng.uniform(-0.06, 0.06),
+        rng.uniform(-0.005, 0.005),
         zero + 0.05 + world.found_sd_mm * rng.normal(),
         lash + 0.04 * rng.normal(),
         zero + world.stack_sd_mm * rng.normal(),
@@ -140,7 +142,7 @@ def drawer_of(name: str, rng: RNG) -> tuple[list[Piece], dict[int, float]]:
         count = 3 if name != "half empty" else int(rng.random() < 0.5)
         true[at] = float(nominal + 0.004 * rng.normal())
         if count:
-            pieces.append(Piece(at, float(round(true[at] + 0.0015 * rng.normal(), 3)), 0.0016, count))
+            pieces.append(Piece(at, float(round(true[at] + rng.uniform(-0.003, 0.003), 3)), 0.0018, count))
     return pieces, true
 
 
@@ -224,7 +226,7 @@ MEAN = Rule("mean within the limits", TORQUE, LASH)
 ISO = Rule(
     "ISO 14253-1 verdict of the mean",
     TORQUE.pulled_in(guard(reading_u(0.05, 0.06 * 0.75))),
-    LASH.pulled_in(guard(reading_u(0.01, 0.01))),
+    LASH.pulled_in(guard(reading_u(0.01, 0.005))),
 )
 
 
@@ -250,14 +252,15 @@ class Shop:
             done.preload += 1
             sum_mm = self.true[fitted[0]] + self.true[fitted[1]]
             torques = sound_torques(read_torques(axle, sum_mm, rng))
-            done.torque_trials.append(TorqueTrial(self.thick[fitted[0]] + self.thick[fitted[1]], torques, 0.0023))
+            done.torque_trials.append(TorqueTrial(self.thick[fitted[0]] + self.thick[fitted[1]], torques, 0.0025))
             is_good = holds(self.rule.torque, statistics.fmean(torques))
             self.heard(done, is_good)
             if is_good:
                 break
             fitted = self.next_preload(axle, done)
+        # Widened by what the gauge states and half of its step.
         true_nm = axle.torque_nm(self.true[fitted[0]] + self.true[fitted[1]])
-        done.is_true_torque = TORQUE.low * 0.94 <= true_nm <= TORQUE.high * 1.06
+        done.is_true_torque = TORQUE.low * 0.94 - 0.025 <= true_nm <= TORQUE.high * 1.06 + 0.025
         sum_mm = self.thick[fitted[0]] + self.thick[fitted[1]]
         fitted = self.first_backlash(axle, done, fitted, sum_mm)
         for _ in range(MOST_TRIALS):
@@ -407,7 +410,7 @@ class Advised(Shop):
     def ask_preload(self, axle: Axle, trials: Sequence[TorqueTrial]) -> tuple[int, int]:
         here = self.here(axle)
         belief = torque_belief.believe(torque_prior(self.family, here), trials, TorqueGauge(0.05, 0.045))
-        lash = lash_belief.believe(lash_prior(self.family, here, 0.08), (), LashGauge(0.01, 0.01))
+        lash = lash_belief.believe(lash_prior(self.family, here, 0.08), (), LashGauge(0.01, 0.005))
         return self.taken(
             for_preload(
                 belief,
@@ -421,7 +424,7 @@ class Advised(Shop):
 
     def ask_backlash(self, axle: Axle, trials: Sequence[LashTrial], sum_mm: float) -> tuple[int, int]:
         prior = lash_prior(self.family, self.here(axle), 0.08)
-        belief = lash_belief.believe(prior, trials, LashGauge(0.01, 0.01))
+        belief = lash_belief.believe(prior, trials, LashGauge(0.01, 0.005))
         found = for_backlash(belief, self.pieces, self.rule.lash, sum_mm=sum_mm, tolerance_mm=TOLERANCE_MM)
         return self.taken(found)
 
@@ -456,7 +459,7 @@ def past_job(axle: Axle, done: Work, kind: Kind) -> PastJob:
     torque = torque_belief.believe(wide, done.torque_trials, TorqueGauge(0.05, 0.045))
     last = done.lash_trials[-1]
     prior = lash_belief.LashPrior(last.mean_mm, 0.2, kind.geometric_rate, 0.15 * kind.geometric_rate, last.move_mm)
-    lash = lash_belief.believe(prior, done.lash_trials, LashGauge(0.01, 0.01))
+    lash = lash_belief.believe(prior, done.lash_trials, LashGauge(0.01, 0.005))
     rate, rate_sd = lash.rate
     return PastJob(
         zero_mm=torque.zero,
@@ -579,7 +582,7 @@ WORLDS = {
     "seating scatters twice as much, one reading in fifteen is wrong": replace(
         World(), seating=0.08, wrong=1.0 / 15.0, lash_seating_mm=0.006
     ),
-    "axles scatter twice as much": replace(World(), zero_sd_mm=0.08, found_sd_mm=0.10, rise_log_sd=0.2),
+    "axles scatter twice as much": replace(World(), zero_sd_mm=0.15, found_sd_mm=0.15, rise_log_sd=0.2),
 }
 
 
