@@ -123,9 +123,17 @@ class CardsSection(QWidget):
         self.refresh()
 
     def refresh(self) -> None:
-        """Read the families again."""
+        """Read the families again; a card that has a newer revision now is shown so, unless it is being written."""
+        before = self._cards.get(self._shown)
         self._cards = {card.family: card for card in self._workshop.cards()}
         self._list_families()
+        kept = self._cards.get(self._shown)
+        if before is None or kept is None or before.revision == kept.revision:
+            return
+        if self._shown in self._typed:
+            self._show_around(self._shown)
+        else:
+            self._show(self._shown)
 
     def _list_families(self) -> None:
         lines = [
@@ -159,6 +167,12 @@ class CardsSection(QWidget):
         self._shown = family
         kept = self._cards.get(family)
         self.card.fill(self._typed.get(family) or (texts_of(kept) if kept else CardTexts()))
+        self.answer.forget()
+        self._show_around(family)
+
+    def _show_around(self, family: str) -> None:
+        """Show what stands around the card: which revision is in force, what can be done, what went before."""
+        kept = self._cards.get(family)
         say(self.heading, tr("Card {family}", family=family) if family else tr("New card"))
         say(
             self.what_saving_does,
@@ -170,7 +184,6 @@ class CardsSection(QWidget):
             if kept
             else tr("A bare number is taken in the unit that stands behind it; any other unit can be typed."),
         )
-        self.answer.forget()
         self._name_drop()
         self.file_out.setVisible(kept is not None)
         if not self.taking.isVisibleTo(self):

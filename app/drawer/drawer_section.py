@@ -108,8 +108,10 @@ class DrawerSection(QWidget):
 
     def refresh(self) -> None:
         """Read the drawer again."""
-        # What is kept no longer is shown only as long as pieces of it lie there.
-        self._parts = [part for part in self._workshop.parts() if part.count or not part.is_retired]
+        # What is kept no longer is shown only as long as pieces of it lie there, or somebody is writing about it.
+        self._parts = [
+            part for part in self._workshop.parts() if part.count or not part.is_retired or self.chosen.is_writing(part)
+        ]
         lacking = sum(part.to_order > 0 for part in self._parts)
         self.shelves[TO_ORDER].setText(tr("to order: {count}", count=lacking))
         self._narrow()

@@ -34,9 +34,8 @@ SECTIONS = (
     ("backups", mark("Backups")),
 )
 
-Section = TypeVar(
-    "Section", DrawerSection, GaugesSection, CardsSection, PeopleSection, ShopSection, TrailSection, BackupsSection
-)
+Shown = DrawerSection | GaugesSection | CardsSection | PeopleSection | ShopSection | TrailSection | BackupsSection
+Section = TypeVar("Section", bound=Shown)
 
 
 class ShopPage(QWidget):
@@ -136,6 +135,12 @@ class ShopPage(QWidget):
         if thing_id in ids:
             section.list.choose(ids.index(thing_id))
         section.list.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def refresh(self) -> None:
+        """Show the section one is on as it is now: another bench wrote. What is typed here stays."""
+        shown = self._sections.currentWidget()
+        if isinstance(shown, Shown):
+            shown.refresh()
 
     def person_changed(self) -> None:
         """Show what the one who is at the bench now may do."""

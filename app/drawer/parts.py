@@ -35,6 +35,7 @@ class ActForm(QWidget):
     def __init__(self, act: Act, part: Part, workshop: Workshop, person: Callable[[], str]) -> None:
         super().__init__()
         self.act, self._part, self._workshop, self._person = act, part, workshop, person
+        self._is_refused = False
         self.form = Form()
         fields, first = act.fields(workshop, part)
         for field in fields:
@@ -57,8 +58,13 @@ class ActForm(QWidget):
         return next(iter(self.form.fields.values()), self.push)
 
     def show_part(self, part: Part) -> None:
-        """Go on with the part as it is now; what was typed stays."""
-        self._part = part
+        """Go on with the part as it is now, once a refusal said what became of it; what was typed stays.
+
+        Until then the part as it was when the form was opened is what somebody writes about: what another bench did
+        meanwhile must be named to him, not passed over.
+        """
+        if self._is_refused:
+            self._is_refused, self._part = False, part
 
     def _do(self) -> None:
         values = self.form.values()
@@ -70,6 +76,7 @@ class ActForm(QWidget):
             after = self.act.do(self._workshop, self._part, values, self._person())
         except UserError as error:
             self.answer.refuse(error)
+            self._is_refused = True
             self.refused.emit()
         else:
             self.done.emit(after)
@@ -169,6 +176,10 @@ class ChosenPart(QWidget):
         for following in (*radios, *chain, self.moves):
             QWidget.setTabOrder(before, following)
             before = following
+
+    def is_writing(self, part: Part) -> bool:
+        """Whether a form about this part is open."""
+        return self.open is not None and self._shown is not None and self._shown.id == part.id
 
     def put_away(self) -> None:
         """Close the form that is open."""

@@ -87,7 +87,9 @@ class DeskPage(QWidget):
         top.addWidget(self.new_job)
         found = _row((self.found, 1), (self.more, 0))
         unit = _row((self.unit, 1), (self.whole_history, 0))
-        panes = Panes(list_pane(found, self.jobs), list_pane(unit, self.timeline), LEAST_DIGITS, wide=(5, 2), narrow=(3, 2))
+        panes = Panes(
+            list_pane(found, self.jobs), list_pane(unit, self.timeline), LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)
+        )
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, 2 * GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(2 * GRID)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import Qt, Signal
@@ -62,6 +62,7 @@ class TrailSection(QWidget):
         super().__init__(parent)
         self._workshop = workshop
         self._last_id: int | None = None
+        self._newest_id = 0
         self.list = RowsView(COLUMNS, tr("What was done"))
         self.count = unsaid()
         self.full = words("", "body")
@@ -80,13 +81,20 @@ class TrailSection(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Show what was done until now."""
         super().showEvent(event)
-        self.refresh()
+        self._begin()
+
+    def _begin(self) -> None:
+        """Show the newest; what was read of the earlier is put away."""
+        self._last_id, self._newest_id = None, 0
+        self._show(self._read())
 
     def refresh(self) -> None:
-        """Read the newest again; what was read of the earlier is put away."""
-        self._last_id = None
-        self.list.show_rows(self._read())
-        say(self.count, "" if self.list.rows_model.rows else tr("Nothing was done yet."))
+        """Put what was done since above what is shown: what is written in the trail never changes."""
+        self._show([*_lines(self._since(self._newest_id)), *self.list.rows_model.rows])
+
+    def _show(self, lines: Sequence[Line]) -> None:
+        self.list.show_rows(lines)
+        say(self.count, "" if lines else tr("Nothing was done yet."))
 
     def _show_earlier(self) -> None:
         before = len(self.list.rows_model.rows)
@@ -102,10 +110,24 @@ class TrailSection(QWidget):
         while is_more and not lines:
             entries = self._workshop.trail(PAGE, self._last_id)
             is_more = len(entries) == PAGE
-            self._last_id = entries[-1].id if entries else self._last_id
+            if entries:
+                self._last_id = entries[-1].id
+                self._newest_id = max(self._newest_id, entries[0].id)
             lines = list(_lines(entries))
         self.earlier.setVisible(is_more)
         return lines
+
+    def _since(self, entry_id: int) -> list[TrailEntry]:
+        """Read what was entered after an entry."""
+        found: list[TrailEntry] = []
+        is_more = True
+        while is_more:
+            page = self._workshop.trail(PAGE, found[-1].id if found else None)
+            news = [entry for entry in page if entry.id > entry_id]
+            found += news
+            is_more = len(news) == PAGE
+        self._newest_id = found[0].id if found else entry_id
+        return found
 
     def _show_in_full(self, line: Line | None) -> None:
         if line is None:
