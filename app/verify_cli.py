@@ -40,21 +40,10 @@ def _verify(options: argparse.Namespace) -> int:
         print(answer.sentence)
         return DONE if answer.is_genuine else NOT_GENUINE
     with open_logbook(options.logbook) as logbook:
-        checked = logbook.verify()
-        disagreements = Workshop(logbook).stock_disagreements()
-    for said in (*checked.findings, *disagreements):
+        checked = Workshop(logbook).check_logbook()
+    for said in (*(found.sentence for found in checked.found), checked.counted, checked.end):
         print(said)
-    entry, chain = checked.head
-    print(
-        tr(
-            "{rows} rows against {entries} entries of the trail: {count} do not agree.",
-            rows=checked.rows,
-            entries=checked.entries,
-            count=len(checked.findings),
-        )
-    )
-    print(tr("The trail ends with entry {entry}, chain {chain}.", entry=entry, chain=chain))
-    return NOT_GENUINE if checked.findings or disagreements else DONE
+    return DONE if checked.is_whole else NOT_GENUINE
 
 
 def _move(options: argparse.Namespace) -> int:

@@ -221,8 +221,7 @@ class RowsField(Field):
         """Offer these rows; the chosen one stays chosen (`same` tells by what)."""
         with QSignalBlocker(self.view):
             self.view.show_rows(rows, same, is_first_chosen=False)
-        height = self.view.verticalHeader().defaultSectionSize() * min(max(len(rows), 1), self._rows_shown)
-        self.view.setFixedHeight(height + self.view.horizontalHeader().sizeHint().height() + GRID // 2)
+        self.view.fit_height(self._rows_shown)
 
     def line_height(self) -> int:
         return self.view.horizontalHeader().sizeHint().height()

@@ -188,6 +188,11 @@ class RowsView(QTableView):
     def _fit_rows(self) -> None:
         self.verticalHeader().setDefaultSectionSize(self.fontMetrics().height() + current().px(ROW_PADDING))
 
+    def fit_height(self, most: int) -> None:
+        """Be as high as the rows there are, one at least and `most` at the most."""
+        rows = self.verticalHeader().defaultSectionSize() * min(max(len(self.rows_model.rows), 1), most)
+        self.setFixedHeight(rows + self.horizontalHeader().sizeHint().height() + GRID // 2)
+
     def changeEvent(self, event: QEvent) -> None:
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):

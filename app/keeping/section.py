@@ -1,4 +1,4 @@
-"""The backups as the shop page shows them: the last good one, where it is, and those kept from before."""
+"""The backups as the shop page shows them: the last good one, where it is, the earlier ones; below, a check of all."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from app.drawer.section import Line, cell_columns
 from app.jobs.form import Scrolled, button, unsaid
 from app.jobs.panes import Panes, list_pane
 from app.jobs.rows import RowsView
+from app.keeping.checking import CheckingPart
 from app.keeping.keeper import EVERY_HOURS, Keeper, Runner, at_once
 from app.theme import GRID
 from app.widgets.sentences import say, words
@@ -59,6 +60,7 @@ class BackupsSection(QWidget):
         self.save = button(tr("Back up now"), "main")
         self.elsewhere = button(tr("Keep backups in another folder …"))
         self.usual = button(tr("Keep them beside the logbook again"), "plain")
+        self.checking = CheckingPart(workshop, run)
         self._lay_out()
         self.save.clicked.connect(keeper.back_up_now)
         self.elsewhere.clicked.connect(self._choose)
@@ -76,6 +78,7 @@ class BackupsSection(QWidget):
             right.addWidget(push, 0, Qt.AlignmentFlag.AlignLeft)
         for sentence in (rule_in_words(), way_back_in_words(self._workshop.place)):
             right.addWidget(words(sentence, "quiet"))
+        right.addWidget(self.checking)
         right.addStretch(1)
         Panes(list_pane(self.count, self.list), Scrolled(content), LEAST_DIGITS, wide=(1, 1)).fill(self)
 

@@ -157,8 +157,7 @@ class TakeIn(QWidget):
         for view, lines in ((self.jobs, jobs), (self.conflicts, conflicts)):
             view.show_rows(lines, lambda line: line.id)
             view.setVisible(bool(lines))
-            height = view.verticalHeader().defaultSectionSize() * min(max(len(lines), 1), ROWS_SHOWN)
-            view.setFixedHeight(height + view.horizontalHeader().sizeHint().height() + GRID // 2)
+            view.fit_height(ROWS_SHOWN)
         if not conflicts:
             say(self.conflict, "")
         # Either may be what brought the conflicts down to none, and must be there to be taken back.

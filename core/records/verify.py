@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from sqlalchemy import Connection, Table, select
 
@@ -21,10 +21,15 @@ AT_ONCE = 200
 """How many rows are held at a time: a photo is a few megabytes."""
 
 
+Kind = Literal["gap", "rewritten", "altered", "slipped_in", "missing", "guard", "file"]
+"""A gap in the trail, an entry of it rewritten; a row altered, slipped in, missing; a guard gone; the file spoiled."""
+
+
 @dataclass(frozen=True)
 class Finding:
-    """Something that does not agree: the row, the columns concerned, and a sentence."""
+    """Something that does not agree: of what kind, the row, the columns concerned, and a sentence."""
 
+    kind: Kind
     table: str
     row_id: int
     sentence: str
@@ -77,7 +82,12 @@ def check(connection: Connection) -> Checked:
             rows += 1
             found += _of_row(table, row, standing.pop((table.name, row["id"]), None))
     found += [
-        Finding(name, row_id, tr("{table} {id} is missing: the trail says it was written.", table=name, id=row_id))
+        Finding(
+            "missing",
+            name,
+            row_id,
+            tr("{table} {id} is missing: the trail says it was written.", table=name, id=row_id),
+        )
         for name, row_id in standing
     ]
     found += [*_of_guards(connection), *_of_file(connection)]
@@ -101,10 +111,10 @@ def _of_entry(entry: Any, before: tuple[int, str]) -> list[Finding]:
     number = entry["id"]
     if number != last_id + 1:
         told = tr("The trail jumps from entry {last} to {next}: what was between is gone.", last=last_id, next=number)
-        return [Finding("trail", number, told)]
+        return [Finding("gap", "trail", number, told)]
     if chained(chain, entry) != entry["chain"]:
         told = tr("Entry {number} of the trail is not as it was written.", number=number)
-        return [Finding("trail", number, told)]
+        return [Finding("rewritten", "trail", number, told)]
     return []
 
 
@@ -115,7 +125,7 @@ def _of_row(table: Table, row: Any, written: str | None) -> list[Finding]:
     name, row_id = table.name, row["id"]
     if written is None:
         told = tr("{table} {id} was slipped in: the trail knows nothing of it.", table=name, id=row_id)
-        return [Finding(name, row_id, told)]
+        return [Finding("slipped_in", name, row_id, told)]
     columns = _at_odds(written, now)
     told = tr(
         "{table} {id} was altered: {columns}.",
@@ -126,7 +136,7 @@ def _of_row(table: Table, row: Any, written: str | None) -> list[Finding]:
             for column, was, is_now in columns
         ),
     )
-    return [Finding(name, row_id, told, tuple(column for column, _, _ in columns))]
+    return [Finding("altered", name, row_id, told, tuple(column for column, _, _ in columns))]
 
 
 def _at_odds(written: str, now: str) -> list[tuple[str, object, object]]:
@@ -155,13 +165,13 @@ def _of_file(connection: Connection) -> list[Finding]:
     if connection.dialect.name != "sqlite":
         return []
     answers = connection.exec_driver_sql("PRAGMA integrity_check").scalars().all()
-    return [Finding("", 0, tr("The file is damaged: {what}.", what=what)) for what in answers if what != "ok"]
+    return [Finding("file", "", 0, tr("The file is damaged: {what}.", what=what)) for what in answers if what != "ok"]
 
 
 def _of_guards(connection: Connection) -> list[Finding]:
     wanted, there = expected_guards(connection), guards_of(connection)
     return [
-        Finding("", 0, tr("The guard {name} was removed or changed.", name=name))
+        Finding("guard", "", 0, tr("The guard {name} was removed or changed.", name=name))
         for name in sorted({*wanted, *there})
         if wanted.get(name) != there.get(name)
     ]

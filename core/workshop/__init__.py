@@ -10,6 +10,7 @@ from core.workshop.backups import Backups
 from core.workshop.base import utc_now
 from core.workshop.bench import Bench
 from core.workshop.cards import Cards
+from core.workshop.checking import Checking
 from core.workshop.drawer import Drawer
 from core.workshop.exchange import Exchange
 from core.workshop.gauges import Gauges
@@ -25,6 +26,19 @@ __all__ = ["Changes", "FoundJobs", "JobRow", "Workshop", "utc_now"]
 
 
 class Workshop(
-    Backups, ShopKeeping, People, Gauges, Drawer, Cards, Jobs, Histories, Bench, Photos, Overviews, Paper, Exchange
+    Backups,
+    Checking,
+    ShopKeeping,
+    People,
+    Gauges,
+    Drawer,
+    Cards,
+    Jobs,
+    Histories,
+    Bench,
+    Photos,
+    Overviews,
+    Paper,
+    Exchange,
 ):
     """What can be done with one logbook."""
