@@ -551,10 +551,17 @@ def test_enter_alone_goes_from_the_first_field_to_the_last_stage(bench: BenchPag
 
 def test_enter_at_the_end_of_the_last_stage_presses_nothing(bench: BenchPage, qtbot: Any) -> None:
     bench.turn_to("fill")
-    arm(bench, "note")
+    last, end = bench.column.fields()[-1], bench._page.end
+    last.setFocus(Qt.FocusReason.OtherFocusReason)
     with qtbot.assertNotEmitted(bench.sheet_wanted):
         press(Qt.Key.Key_Return)
+        assert QApplication.focusWidget() is end.shop_sheet
         press(Qt.Key.Key_Return)
+        press(Qt.Key.Key_Enter)
+    # What no Enter does, the space bar does: the button is alive.
+    with qtbot.waitSignal(bench.sheet_wanted) as wanted:
+        press(Qt.Key.Key_Space)
+    assert wanted.args[1] == "shop"
 
 
 def test_the_armed_field_is_in_sight(bench: BenchPage, qtbot: Any) -> None:
