@@ -21,7 +21,8 @@ def add_to(commands: Any) -> None:
 
 
 def _history(options: argparse.Namespace) -> int:
-    workshop = Workshop(open_logbook(options.logbook))
-    for line in history_lines(workshop.unit_history(options.serial), workshop.shop().units):
-        print(line)
+    with open_logbook(options.logbook) as logbook:
+        workshop = Workshop(logbook)
+        for line in history_lines(workshop.unit_history(options.serial), workshop.shop().units):
+            print(line)
     return DONE

@@ -27,20 +27,20 @@ _SENTENCES = {
         mark("Check that the file is still there and that its folder may be written."),
     ),
     FULL: (
-        mark("The disk with the logbook {path} is full; the last entry was not kept."),
-        mark("Make room on the disk and enter it again."),
+        mark("The disk with the logbook {path} is full."),
+        mark("Make room on the disk and try again."),
     ),
     NO_ANSWER: (
-        mark("The disk with the logbook {path} did not answer; the last entry was not kept."),
-        mark("Check the disk or the cable, and enter it again."),
+        mark("The disk with the logbook {path} did not answer."),
+        mark("Check the disk or the cable, and try again."),
     ),
     DAMAGED: (
         mark("The logbook {path} is damaged."),
         mark("Keep the file as it is; 'pinionbook restore' lists the backups to go back to."),
     ),
     NO_SERVER: (
-        mark("The server with the logbook {path} does not answer; the last entry was not kept."),
-        mark("Check the network and whether the server runs, and enter it again."),
+        mark("The server with the logbook {path} does not answer."),
+        mark("Check the network and whether the server runs, and try again."),
     ),
     NO_LOGIN: (
         mark("The server with the logbook {path} does not let this bench in."),
@@ -51,6 +51,22 @@ _SENTENCES = {
         mark("Check its name, or let whoever looks after the server make an empty one."),
     ),
 }
+
+_WHILE_ENTERING = {
+    FULL: (
+        mark("The disk with the logbook {path} is full; the last entry was not kept."),
+        mark("Make room on the disk and enter it again."),
+    ),
+    NO_ANSWER: (
+        mark("The disk with the logbook {path} did not answer; the last entry was not kept."),
+        mark("Check the disk or the cable, and enter it again."),
+    ),
+    NO_SERVER: (
+        mark("The server with the logbook {path} does not answer; the last entry was not kept."),
+        mark("Check the network and whether the server runs, and enter it again."),
+    ),
+}
+"""What is said instead where somebody has just entered something, and it is lost."""
 
 _OF_FILE = {
     sqlite3.SQLITE_BUSY: BUSY,
@@ -83,8 +99,11 @@ _OF_SERVER = {
 """Kinds of fault by the beginning of the SQLSTATE (PostgreSQL 15 documentation, appendix A); the longest counts."""
 
 
-def fault_of(error: BaseException, path: object) -> LogbookError | None:
-    """Return the sentence for a fault of disk, file or server, or None for anything else."""
+def fault_of(error: BaseException, path: object, *, is_entering: bool = False) -> LogbookError | None:
+    """Return the sentence for a fault of disk, file or server, or None for anything else.
+
+    `is_entering` says that something was being entered, which is lost then.
+    """
     cause = error.orig if isinstance(error, DBAPIError) else error
     if isinstance(cause, sqlite3.Error):
         # The low byte is the kind of fault, the rest its variety.
@@ -93,7 +112,7 @@ def fault_of(error: BaseException, path: object) -> LogbookError | None:
         kind = _of_server(cause)
     else:
         kind = None
-    return None if kind is None else _told(kind, path)
+    return None if kind is None else _told(kind, path, is_entering=is_entering)
 
 
 def _of_server(cause: BaseException | None) -> int | None:
@@ -114,19 +133,20 @@ def damaged(path: object) -> LogbookError:
     return _told(DAMAGED, path)
 
 
-def _told(kind: int, path: object) -> LogbookError:
-    message, remedy = _SENTENCES[kind]
+def _told(kind: int, path: object, *, is_entering: bool = False) -> LogbookError:
+    sentences = _SENTENCES | _WHILE_ENTERING if is_entering else _SENTENCES
+    message, remedy = sentences[kind]
     kind_of_error = DamagedLogbookError if kind == DAMAGED else LogbookError
     return kind_of_error(tr(message, path=path), tr(remedy))
 
 
 @contextmanager
-def faults_told(path: object) -> Iterator[None]:
-    """Turn faults of disk, file and server into sentences; bugs pass untouched."""
+def faults_told(path: object, *, is_entering: bool = False) -> Iterator[None]:
+    """Turn faults of disk, file and server into sentences, as `fault_of` does; bugs pass untouched."""
     try:
         yield
     except (DBAPIError, sqlite3.Error) as error:
-        fault = fault_of(error, path)
+        fault = fault_of(error, path, is_entering=is_entering)
         if fault is None:
             raise
         raise fault from error

@@ -69,11 +69,12 @@ class Logbook:
 
     @contextmanager
     def _unit(self, hand: Hand | None) -> Iterator[Work]:
-        with faults_told(self.location), self._engine.connect() as connection:
-            connection.execution_options(is_writing=hand is not None)
+        is_writing = hand is not None
+        with faults_told(self.location, is_entering=is_writing), self._engine.connect() as connection:
+            connection.execution_options(is_writing=is_writing)
             connection.begin()
             # Closing the connection rolls back whatever was not committed.
-            yield Work(connection, self._clock, may_write=hand is not None, hand=hand)
+            yield Work(connection, self._clock, may_write=is_writing, hand=hand)
 
     def watch(self, told: Callable[[Changes], None]) -> Watch:
         """Look out for what other benches write, until the watch or the logbook is closed."""

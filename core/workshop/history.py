@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from core.errors import NotFoundError
+from core.errors import InputError, NotFoundError
 from core.facts import Job
 from core.history import Dossier, UnitHistory, unit_history
 from core.language import tr
@@ -21,9 +21,15 @@ class Histories(Base):
 
         Raises
         ------
+        InputError
+            No serial number is given.
         NotFoundError
             No unit is called so, or several look like it.
         """
+        if not serial.strip():
+            raise InputError(
+                tr("No serial number is given."), tr("Type the one stamped on the unit, as it stands in the job list.")
+            )
         with self._logbook.look() as work:
             jobs = work.jobs_of_unit(serial) or self._alike(work, serial)
             return unit_history(jobs[0].serial, [self._dossier(work, job) for job in jobs])

@@ -40,7 +40,19 @@ def test_history(logbook: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert any(line.startswith("Job 2407, since 2026-03-02") for line in told)
 
 
-@pytest.mark.parametrize("serial", ["Q-9", "", "\udce9", "x" * 5000])
+@pytest.mark.parametrize("serial", ["", "  ", "\t\n"])
+def test_the_history_of_nothing_asks_for_a_serial_number(
+    logbook: str, serial: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.run(["--logbook", logbook, "history", serial]) == cli.REFUSED
+    told = capsys.readouterr()
+    assert told.out == ""
+    assert told.err.strip() == (
+        "pinionbook: No serial number is given. Type the one stamped on the unit, as it stands in the job list."
+    )
+
+
+@pytest.mark.parametrize("serial", ["Q-9", "\udce9", "x" * 5000])
 def test_the_history_of_an_unknown_unit_is_a_sentence(
     logbook: str, serial: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -146,6 +146,9 @@ def test_a_server_that_is_not_there_is_told_without_the_password(
     with pytest.raises(LogbookError, match=told) as refused:
         open_logbook(change(address))
     assert "secret" not in str(refused.value)
+    # Nothing was entered yet that could be lost.
+    assert "entry" not in str(refused.value)
+    assert "enter it" not in str(refused.value)
 
 
 def test_a_login_that_is_refused_is_told(address: str) -> None:
@@ -163,6 +166,13 @@ def test_a_connection_that_was_cut_is_told_and_the_next_one_works(opened: Logboo
         assert work.people() == []
         work.add_person("Tam")
         work.commit()
+
+
+def test_who_only_looks_loses_no_entry(opened: Logbook, address: str) -> None:
+    with pytest.raises(LogbookError, match="does not answer") as refused, opened.look() as work:
+        cut(address)
+        work.people()
+    assert "entry" not in str(refused.value)
 
 
 def cut(address: str) -> None:
