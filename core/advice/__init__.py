@@ -1,22 +1,28 @@
-"""What to try next, from what has been measured: plain directions, and the pair the drawer has for them."""
+"""What to try next: from all earlier trials, the drawer, the gauges and the family's history, with the chance stated.
+
+`torque_belief`, `lash_belief`  what is believed after the trials (Bayes on a grid) · `readings` when some are wrong
+`pooling`, `priors`             what is believed before the first · `lessons` what a signed job taught
+`choice`, `look_ahead`, `next_pair`  from a belief and a drawer to a pair
+`seen`, `limits`                what a job's readings say · `preload`, `backlash`, `contradiction`, `telling` the answer
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from core.advice import backlash, contact, preload
 from core.advice.answer import Advice
-from core.facts import Part
+from core.advice.seen import Known
 from core.stages.state import JobState
 
-_ADVISERS: dict[str, Callable[[JobState, Sequence[Part]], Advice | None]] = {
+_ADVISERS: dict[str, Callable[[JobState, Known], Advice | None]] = {
     "preload": preload.advise,
     "backlash": backlash.advise,
     "contact_pattern": contact.advise,
 }
 
 
-def advise(stage_key: str, state: JobState, parts: Sequence[Part]) -> Advice | None:
+def advise(stage_key: str, state: JobState, known: Known) -> Advice | None:
     """Return what to try next on a stage, or None where there is nothing to say.
 
     Parameters
@@ -25,11 +31,11 @@ def advise(stage_key: str, state: JobState, parts: Sequence[Part]) -> Advice | N
         The stage somebody is working on.
     state : JobState
         The job, judged.
-    parts : sequence of Part
-        The rings and shims there are.
+    known : Known
+        The drawer, which pieces are in, and what the family taught.
     """
     adviser = _ADVISERS.get(stage_key)
-    return None if adviser is None else adviser(state, parts)
+    return None if adviser is None else adviser(state, known)
 
 
-__all__ = ["Advice", "advise"]
+__all__ = ["Advice", "Known", "advise"]

@@ -1,9 +1,7 @@
-"""An answer at the bench, and how a pair of rings is named in it."""
+"""An answer at the bench: what to fit next, what it promises, and why."""
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.facts import LEFT, Part, SpecCard
@@ -11,21 +9,124 @@ from core.language import tr
 from core.mechanics.rings import RingPair
 from core.quantities import show
 
-HAIR_MM = 1e-9
-"""Far below any gauge: what sorting by size must not lose to rounding."""
+
+@dataclass(frozen=True)
+class Offer:
+    """A pair, and what it promises.
+
+    Attributes
+    ----------
+    pair : RingPair
+        Thickness on both sides, or travel of both nuts [mm].
+    parts : tuple of Part, or None
+        The pieces of the drawer, ring-gear side first; None where nuts are turned.
+    notches : tuple of int, or None
+        Notches of both nuts from just touching, ring-gear side first; None where rings are fitted.
+    chance : float
+        How likely the mean of its readings, and every place around the gear, lies within the limits [0 … 1].
+    expected, low, high : float
+        Median of the mean reading and its 90 % interval [canonical unit of the stage].
+    changed : int
+        How many of the two sides differ from what is in.
+    """
+
+    pair: RingPair
+    parts: tuple[Part, Part] | None
+    notches: tuple[int, int] | None
+    chance: float
+    expected: float
+    low: float
+    high: float
+    changed: int
+
+
+@dataclass(frozen=True)
+class BandPoint:
+    """What is believed at one place of the plot: median and 90 % interval [canonical unit]."""
+
+    x_mm: float
+    low: float
+    middle: float
+    high: float
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The small plot beside the trials.
+
+    Attributes
+    ----------
+    stage : str
+        Preload: turning torque over the ring sum. Backlash: backlash over how far the ring gear stands away from the
+        pinion against an even split.
+    kind : str
+        Kind of quantity upward; along it is always a length [mm].
+    unit, size_unit : str
+        Ids of the units the job is read in, upward and along.
+    readings : tuple of (int, float, float)
+        Trial, place [mm] and mean reading [canonical unit].
+    band : tuple of BandPoint
+        What is believed, from left to right.
+    limit : tuple of float
+        Limits of the mean [canonical unit].
+    offers : tuple of (float, float)
+        Place [mm] and chance of the pair advised and of the runner-up.
+    """
+
+    stage: str
+    kind: str
+    unit: str
+    size_unit: str
+    readings: tuple[tuple[int, float, float], ...]
+    band: tuple[BandPoint, ...]
+    limit: tuple[float, float]
+    offers: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Again:
+    """A reading that should be repeated before anything is taken apart: trial, and entry with position ("" for all)."""
+
+    trial: int
+    entry: str = ""
+    position: str = ""
 
 
 @dataclass(frozen=True)
 class Advice:
     """What to do, and why: `title` in a few words, `text` the thing to do, `why` the reason in one sentence.
 
-    `wanted` is the pair to try next, where the answer is a pair.
+    `wanted` is the pair to try next, where the answer is a pair: the one offered, or the one to be made where the
+    drawer has none. `offer` is what the drawer has, `runner_up` the next best. `chance_in_two` is how likely the job is
+    done with the next trial or the one after it. `notes` are further sentences: what to order or grind, what to
+    check, which gauge would do, what measuring would buy. `again` is a reading to repeat first.
     """
 
     title: str
     text: str
     why: str = ""
     wanted: RingPair | None = None
+    offer: Offer | None = None
+    runner_up: Offer | None = None
+    chance_in_two: float | None = None
+    notes: tuple[str, ...] = ()
+    picture: Picture | None = None
+    again: Again | None = None
+
+
+def percent(chance: float) -> str:
+    """Return a chance as people say it: whole per cent, never a certainty.
+
+    Examples
+    --------
+    >>> percent(0.837), percent(0.999), percent(0.002)
+    ('84 %', 'over 99 %', 'under 1 %')
+    """
+    if chance > 0.99:
+        return tr("over 99 %")
+    if chance < 0.01:
+        return tr("under 1 %")
+    return tr("{chance} %", chance=round(100.0 * chance))
 
 
 def side_words(card: SpecCard, *, is_ring_gear_side: bool) -> str:
@@ -37,58 +138,23 @@ def side_words(card: SpecCard, *, is_ring_gear_side: bool) -> str:
     return tr("the opposite side ({where})", where=where)
 
 
-def nearest_pair(parts: Sequence[Part], wanted: RingPair, tolerance_mm: float) -> tuple[Part, Part] | None:
-    """Return the two pieces of the drawer that come closest to a pair, ring-gear side first.
-
-    The sum must lie within `tolerance_mm` [mm] of the wanted one; among those the split decides. One piece cannot
-    sit on both sides. None where the drawer has no such pair.
-    """
-    there = sorted(((t, part) for part in parts if part.count > 0 and (t := part.thickness_mm) is not None), key=_thin)
-    sizes_mm = [thickness_mm for thickness_mm, _ in there]
-    best: tuple[float, Part, Part] | None = None
-    for one_mm, one in there:
-        # Only the partners that keep the sum are looked at: a drawer of hundreds has tens of thousands of pairs.
-        partner_mm = wanted.sum_mm - one_mm
-        first = bisect_left(sizes_mm, partner_mm - tolerance_mm - HAIR_MM)
-        last = bisect_right(sizes_mm, partner_mm + tolerance_mm + HAIR_MM)
-        for other_mm, other in there[first:last]:
-            if (one is other and one.count < 2) or abs(one_mm + other_mm - wanted.sum_mm) > tolerance_mm:
-                continue
-            miss_mm = abs(one_mm - wanted.ring_gear_side_mm) + abs(other_mm - wanted.opposite_side_mm)
-            if best is None or miss_mm < best[0]:
-                best = miss_mm, one, other
-    return None if best is None else best[1:]
-
-
-def _thin(piece: tuple[float, Part]) -> float:
-    return piece[0]
-
-
-def fit_sentence(card: SpecCard, wanted: RingPair, parts: Sequence[Part], tolerance_mm: float, unit: str) -> str:
-    """Say which pair to fit: the wanted thicknesses, and the pieces of the drawer that come closest."""
-
-    def size(thickness_mm: float) -> str:
-        return show("length", thickness_mm, unit)
-
-    ideal = tr(
-        "Fit {one} on {side} and {other} on {opposite}.",
-        one=size(wanted.ring_gear_side_mm),
-        side=side_words(card, is_ring_gear_side=True),
-        other=size(wanted.opposite_side_mm),
-        opposite=side_words(card, is_ring_gear_side=False),
-    )
-    found = nearest_pair(parts, wanted, tolerance_mm)
-    if found is None:
-        return ideal + " " + tr("The drawer has no such pair.")
-    one, other = found
-    return (
-        ideal
-        + " "
-        + tr(
-            "Nearest in the drawer: {one} from {one_place} and {other} from {other_place}.",
-            one=size(one.thickness_mm or 0.0),
-            one_place=one.place,
-            other=size(other.thickness_mm or 0.0),
-            other_place=other.place,
+def fit_words(card: SpecCard, offer: Offer, unit: str) -> str:
+    """Say which pair to fit, by drawer place and thickness, or how many notches to set."""
+    side = side_words(card, is_ring_gear_side=True)
+    opposite = side_words(card, is_ring_gear_side=False)
+    if offer.notches is not None:
+        return tr(
+            "Set {one} notches on {side} and {other} on {opposite}.",
+            one=offer.notches[0],
+            side=side,
+            other=offer.notches[1],
+            opposite=opposite,
         )
+    sizes = (offer.pair.ring_gear_side_mm, offer.pair.opposite_side_mm)
+    one, other = (
+        tr("{size} from {place}", size=show("length", size, unit), place=part.place)
+        if part.place
+        else show("length", size, unit)
+        for size, part in zip(sizes, offer.parts or (), strict=True)
     )
+    return tr("Fit {one} on {side} and {other} on {opposite}.", one=one, side=side, other=other, opposite=opposite)

@@ -1,162 +1,227 @@
-"""The next split: how far the ring gear has to move for the backlash wanted, with the ring sum kept."""
+"""The next split: the pair of the drawer that keeps the ring sum and most likely brings backlash within its limits."""
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
+from collections.abc import Mapping
 
-from core.advice.answer import Advice, fit_sentence, side_words
-from core.errors import RangeError
-from core.facts import Part
+from core.advice.answer import Advice, Again, side_words
+from core.advice.choice import Choice
+from core.advice.lash_belief import LashBelief, LashTrial, believe
+from core.advice.limits import Aim, aim_at
+from core.advice.next_pair import Found, for_backlash
+from core.advice.priors import lash_prior
+from core.advice.seen import (
+    Known,
+    geometric_rate,
+    half_range_mm,
+    here_of,
+    lash_gauge,
+    lash_trials,
+    move_mm,
+    odd_place,
+    pieces_of,
+    places_mm,
+    sum_sd_mm,
+    units_of,
+)
+from core.advice.telling import Told, band_around, tell
 from core.language import mark, tr
-from core.mechanics.bevel import bevel_geometry
-from core.mechanics.lash import lash_rates, move_for_change_mm
-from core.mechanics.rings import RingPair, move_between_mm, swap
+from core.mechanics.rings import RingPair, pair_from_sum
 from core.quantities import show
+from core.stages import stage as stage_of
 from core.stages.backlash import KEY, sum_tolerance_mm
 from core.stages.card import is_set_by_nuts
-from core.stages.preload import accepted_sum_mm, ring_range_mm
-from core.stages.sides import RING_GEAR_SIDE, pair, side_key
-from core.stages.state import JobState, StageState
+from core.stages.context import Context
+from core.stages.preload import accepted_sum_mm
+from core.stages.sides import notch_mm
+from core.stages.state import JobState
 from core.verdict import Answer
 
-FALLBACK_RATE_RATIO = 0.7
-"""Backlash gained per mm of ring gear, square to the tooth, where the card knows no geometry (common practice)."""
-
 LEAST_MOVE_MM = 0.02
-"""Two trials closer than this teach nothing about the rate: the gauge's own steps drown it."""
+"""Trials closer together than this teach nothing about the rate: the gauge's own steps drown it."""
 
-RATE_BAND = (0.3, 1.5)
-"""Rates outside this come from slips, not from gears; the geometry is believed instead."""
+FALLS_MM = 0.02
+"""Backlash that falls by more than this on a ring gear further away contradicts itself."""
 
-LEARNED = mark("The last move showed {rate:.2f} mm of backlash for each mm of ring gear, so {move} is wanted.")
-BY_GEOMETRY = mark(
-    "By the gears' geometry each mm of ring gear is worth {rate:.2f} mm of backlash, so {move} is wanted."
+LEARNED = mark("The moves so far showed {worth} of backlash for each {step} of ring gear (±{doubt}).")
+BY_FAMILY = mark(
+    "In this family each {step} of ring gear is worth {worth} of backlash (±{doubt}; seen on {jobs} of its jobs)."
 )
+BY_GEOMETRY = mark("By the gears' geometry each {step} of ring gear is worth {worth} of backlash (±{doubt}).")
 WITH_OFFSET = mark(
-    "By geometry without the pinion's offset each mm of ring gear is worth about {rate:.2f} mm of backlash, so {move} "
-    "is a first step; the move itself will show the true rate."
+    "By geometry without the pinion's offset each {step} of ring gear is worth about {worth} of backlash (±{doubt}); "
+    "the move itself will show the true rate."
 )
 ASSUMED = mark(
-    "The card does not give the gears' sizes, so {rate:.2f} mm of backlash for each mm of ring gear is assumed (common "
-    "practice), and {move} is wanted."
+    "The card does not give the gears' sizes, so {worth} of backlash for each {step} of ring gear (±{doubt}) is "
+    "assumed (common practice)."
 )
+WANTED = mark("The ring gear has to move {move}.")
 
 
-def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
-    """Return the next pair to try, or None before a trial has been measured and after one was accepted."""
-    stage = state.stage(KEY)
-    limit = state.context.card.limits.get("backlash")
-    measured = _measured(state, stage)
-    if stage.accepted is not None or limit is None or limit.low is None or limit.high is None or not measured:
+def advise(state: JobState, known: Known) -> Advice | None:
+    """Return the next pair to try, or None where the card gives no limits, and before and after its turn."""
+    context, stage = state.context, state.stage(KEY)
+    fixed_mm = accepted_sum_mm(context)
+    trials = lash_trials(context)
+    last = max(trials, default=0)
+    aim = aim_of(context, known, last)
+    if stage.accepted is not None or aim is None or fixed_mm is None:
         return None
-    trial, fitted, backlash_mm = measured[-1]
-    if stage.trials[-1].verdict.answer is Answer.CONFORMS and stage.trials[-1].number == trial:
-        return Advice(tr("Trial {trial} conforms", trial=trial), tr("Accept it; the rings stay as they are."))
-    if limit.low <= backlash_mm <= limit.high:
+    if any(t.number == last and t.verdict.answer is Answer.CONFORMS for t in stage.trials):
+        return Advice(tr("Trial {trial} conforms", trial=last), tr("Accept it; the rings stay as they are."))
+    if is_set_by_nuts(context.job) and not notch_mm(context.job):
         return None
-    rate, reason = _rate(state, measured)
-    move_mm = move_for_change_mm(0.5 * (limit.low + limit.high) - backlash_mm, rate)
-    unit = _unit(state, trial)
-    is_little = backlash_mm < limit.low
-    wanted = _wanted(state, _kept(state, fitted), move_mm)
-    return Advice(
-        tr("Too little backlash") if is_little else tr("Too much backlash"),
-        _direction(state, is_little=is_little) + " " + _fit(state, wanted, parts, move_mm, unit),
-        tr(reason, rate=rate, move=show("length", abs(move_mm), unit)),
-        wanted,
+    middle_mm = 0.5 * (aim.limit.low + aim.limit.high)
+    prior = lash_prior(known.family, here_of(context), middle_mm)
+    belief = believe(prior, list(trials.values()), lash_gauge(context.gauge_of(KEY, "backlash", last)))
+    found = for_backlash(
+        belief,
+        pieces_of(context, known.parts),
+        aim.window,
+        sum_mm=fixed_mm,
+        tolerance_mm=sum_tolerance_mm(context),
+        fitted=known.fitted,
+    )
+    unit, size_unit = units_of(context, KEY)
+    title, lead, again = _lead(context, trials, aim, unit)
+    sd_mm = 0.5 * sum_sd_mm(context)
+
+    def expect(choice: Choice) -> tuple[float, float, float]:
+        return belief.expected(move_mm(choice.pair), 0.5 * choice.sum_sd_mm)
+
+    return tell(
+        context,
+        known,
+        found,
+        expect,
+        Told(
+            KEY,
+            "length",
+            title,
+            lead,
+            _why(context, trials, belief, known, found, unit, size_unit),
+            (aim.note,),
+            _made_to_measure(fixed_mm, found),
+            unit,
+            size_unit,
+            band_around(
+                [trial.move_mm for trial in trials.values()] + ([move_mm(found.best.pair)] if found.best else []),
+                lambda place_mm: belief.expected(place_mm, sd_mm),
+            ),
+            tuple((number, trial.move_mm, trial.mean_mm) for number, trial in trials.items()),
+            (aim.limit.low, aim.limit.high),
+            move_mm,
+            sum_tolerance_mm(context),
+            again,
+        ),
     )
 
 
-def _measured(state: JobState, stage: StageState) -> list[tuple[int, RingPair, float]]:
-    found = []
-    for trial in stage.trials:
-        fitted = pair(state.context, KEY, trial.number)
-        mean_mm = next((d.value for d in trial.derived if d.derived.key == "backlash_mean"), None)
-        if fitted is not None and mean_mm is not None:
-            found.append((trial.number, fitted, mean_mm))
-    return found
+def aim_of(context: Context, known: Known, trial: int) -> Aim | None:
+    """Return what the mean backlash of the next trial has to hit [mm]; None without two limits."""
+    limit = context.card.limits.get("backlash")
+    gauge = context.gauge_of(KEY, "backlash", trial)
+    return aim_at(limit, gauge, half_range_mm(context), "length", units_of(context, KEY)[0], known.gauges)
 
 
-def _rate(state: JobState, measured: Sequence[tuple[int, RingPair, float]]) -> tuple[float, str]:
-    """Return backlash per mm of ring gear withdrawn, and the sentence that says where it comes from."""
-    for (_, before, before_mm), (_, after, after_mm) in zip(measured[-2::-1], measured[:0:-1], strict=True):
-        move_mm = move_between_mm(before, after)
-        if abs(move_mm) >= LEAST_MOVE_MM and RATE_BAND[0] <= (after_mm - before_mm) / move_mm <= RATE_BAND[1]:
-            return (after_mm - before_mm) / move_mm, LEARNED
-    rate = geometric_rate(state)
-    if rate is None:
-        return FALLBACK_RATE_RATIO, ASSUMED
-    return rate, WITH_OFFSET if state.context.card.number("pinion_offset") else BY_GEOMETRY
+def _made_to_measure(fixed_mm: float, found: Found) -> RingPair:
+    # Beyond the whole sum there is nothing to fit: then the spacer is wrong, and the sentence about it says so.
+    split_mm = min(max(-2.0 * found.ideal_mm, -fixed_mm), fixed_mm)
+    return pair_from_sum(fixed_mm, split_mm)
 
 
-def geometric_rate(state: JobState) -> float | None:
-    """Return backlash square to the tooth at the heel per mm of ring gear withdrawn, from the card's geometry.
+def _lead(context: Context, trials: Mapping[int, LashTrial], aim: Aim, unit: str) -> tuple[str, str, Again | None]:
+    """Return the title, which way the ring gear goes, and the place to read again first."""
+    if not trials:
+        return tr("First pair"), "", None
+    last = max(trials)
+    places = places_mm(context, last)
+    odd = odd_place(places)
+    if odd is not None:
+        said = tr(
+            "{value} at {place} does not go with the other places: read it again before you take anything apart.",
+            value=show("length", places[odd], unit),
+            place=_place_words(odd),
+        )
+        return tr("Read trial {trial} again", trial=last), said, Again(last, "backlash", odd)
+    falls = _falling(trials)
+    if falls is not None:
+        near, far = falls
+        said = tr(
+            "In trial {far} the ring gear stands further from the pinion than in trial {near} and yet shows less "
+            "backlash. Read trial {last} again; check that the cups are seated, the ring-gear bolts tight and the "
+            "pinion held still.",
+            far=far,
+            near=near,
+            last=last,
+        )
+        return tr("Read trial {trial} again", trial=last), said, Again(last)
+    mean_mm = trials[last].mean_mm
+    if aim.limit.low <= mean_mm <= aim.limit.high:
+        return tr("Trial {trial} is not within the limits all around", trial=last), "", None
+    is_little = mean_mm < aim.limit.low
+    return (tr("Too little backlash") if is_little else tr("Too much backlash")), _direction(context, is_little), None
 
-    None where the card does not give the sizes, or gives sizes that no pair of gears can have.
-    """
-    card, job = state.context.card, state.context.job
-    diameter, face = card.number("gear_outer_diameter"), card.number("face_width")
-    spiral, pressure = card.number("spiral_angle"), card.number("pressure_angle")
-    if None in (diameter, face, spiral, pressure):
-        return None
-    try:
-        geometry = bevel_geometry(job.pinion_teeth, job.ring_gear_teeth, diameter, face, spiral)  # type: ignore[arg-type]
-        return lash_rates(geometry, pressure).normal_heel_ratio  # type: ignore[arg-type]
-    except RangeError:
-        return None
+
+def _place_words(key: str) -> str:
+    positions = stage_of(KEY).entry("backlash").positions
+    return next((tr(place.label) for place in positions if place.key == key), key)
 
 
-def _kept(state: JobState, fitted: RingPair) -> RingPair:
-    """Return the fitted pair brought back to the sum preload fixed; both sides share the difference."""
-    fixed_mm = accepted_sum_mm(state.context)
-    half_mm = 0.0 if fixed_mm is None else 0.5 * (fixed_mm - fitted.sum_mm)
-    return RingPair(fitted.ring_gear_side_mm + half_mm, fitted.opposite_side_mm + half_mm)
+def _falling(trials: Mapping[int, LashTrial]) -> tuple[int, int] | None:
+    """Return two trials, the last among them, whose backlash falls though the ring gear went away, near one first."""
+    last = max(trials)
+    for number in trials:
+        near, far = sorted((number, last), key=lambda n: trials[n].move_mm)
+        is_moved = trials[far].move_mm - trials[near].move_mm >= LEAST_MOVE_MM
+        if number != last and is_moved and trials[far].mean_mm < trials[near].mean_mm - FALLS_MM:
+            return near, far
+    return None
 
 
-def _direction(state: JobState, *, is_little: bool) -> str:
-    card = state.context.card
+def _direction(context: Context, is_little: bool) -> str:
+    side = side_words(context.card, is_ring_gear_side=True)
+    opposite = side_words(context.card, is_ring_gear_side=False)
     if is_little:
         return tr(
             "The ring gear goes away from the pinion: thinner on {side}, thicker on {opposite}.",
-            side=side_words(card, is_ring_gear_side=True),
-            opposite=side_words(card, is_ring_gear_side=False),
+            side=side,
+            opposite=opposite,
         )
     return tr(
-        "The ring gear goes toward the pinion: thicker on {side}, thinner on {opposite}.",
-        side=side_words(card, is_ring_gear_side=True),
-        opposite=side_words(card, is_ring_gear_side=False),
+        "The ring gear goes toward the pinion: thicker on {side}, thinner on {opposite}.", side=side, opposite=opposite
     )
 
 
-def _wanted(state: JobState, kept: RingPair, move_mm: float) -> RingPair | None:
-    """Return the pair that moves the ring gear that far, or None where nuts are turned or no ring reaches."""
-    if is_set_by_nuts(state.context.job):
-        return None
-    smallest_mm, largest_mm = ring_range_mm(state.context) or (0.0, math.inf)
-    thinner_mm, thicker_mm = (
-        (kept.ring_gear_side_mm, kept.opposite_side_mm)
-        if move_mm > 0.0
-        else (kept.opposite_side_mm, kept.ring_gear_side_mm)
+def _why(
+    context: Context,
+    trials: Mapping[int, LashTrial],
+    belief: LashBelief,
+    known: Known,
+    found: Found,
+    unit: str,
+    size_unit: str,
+) -> str:
+    """Say what a move is worth and where that comes from, and how far the ring gear has to go."""
+    rate, doubt = belief.rate
+    moves = [trial.move_mm for trial in trials.values()]
+    if moves and max(moves) - min(moves) >= LEAST_MOVE_MM:
+        reason = LEARNED
+    elif known.family.rate.jobs:
+        reason = BY_FAMILY
+    elif geometric_rate(context) is None:
+        reason = ASSUMED
+    else:
+        reason = WITH_OFFSET if context.card.number("pinion_offset") else BY_GEOMETRY
+    said = tr(
+        reason,
+        worth=show("length", 0.01 * rate, unit, 4),
+        doubt=show("length", 0.02 * doubt, unit, 4),
+        step=show("length", 0.01, size_unit),
+        jobs=known.family.rate.jobs,
     )
-    if abs(move_mm) >= min(thinner_mm - smallest_mm, largest_mm - thicker_mm):
-        return None
-    return swap(kept, move_mm)
-
-
-def _fit(state: JobState, wanted: RingPair | None, parts: Sequence[Part], move_mm: float, unit: str) -> str:
-    if is_set_by_nuts(state.context.job):
-        return tr(
-            "Move it {move}: turn one nut out and the other in by the same number of notches.",
-            move=show("length", abs(move_mm), "mm"),
-        )
-    if wanted is None:
-        return tr("No rings of this family reach that far: read the backlash again, then look at the spacer.")
-    return fit_sentence(state.context.card, wanted, parts, sum_tolerance_mm(state.context), unit)
-
-
-def _unit(state: JobState, trial: int) -> str:
-    if is_set_by_nuts(state.context.job):
-        return "mm"
-    reading = state.context.reading(KEY, side_key(state.context.job, RING_GEAR_SIDE), trial=trial)
-    return reading.unit if reading is not None else "mm"
+    if not trials:
+        return said
+    move = abs(found.ideal_mm - trials[max(trials)].move_mm)
+    return f"{said} {tr(WANTED, move=show('length', move, size_unit))}"

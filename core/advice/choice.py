@@ -1,6 +1,7 @@
 """Which pair of the drawer to fit next: the most likely to conform, or the one that makes the trial after it so.
 
-By the chance to be done within two trials; where that does not decide, by the chance of this one, then by what it saves.
+By the chance to be done within two trials; where that does not decide, by the chance of this one, then by what it
+saves.
 """
 
 from __future__ import annotations
@@ -9,15 +10,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.advice.readings import Floats
 from core.mechanics.rings import RingPair
+
+Indices = NDArray[np.intp]
 
 ALIKE = 0.01
 """Chances closer together than this are alike."""
 
 SAME_MM = 0.004
 """Sums or moves closer together than this tell the same."""
+
 
 @dataclass(frozen=True)
 class Piece:
@@ -46,8 +51,8 @@ class Pairs:
     """Every ordered pair the drawer can really provide, as arrays of one length; ring-gear side first."""
 
     pieces: Sequence[Piece]
-    first: np.ndarray[tuple[int], np.dtype[np.intp]]
-    second: np.ndarray[tuple[int], np.dtype[np.intp]]
+    first: Indices
+    second: Indices
     ring_gear_side_mm: Floats
     opposite_side_mm: Floats
     sd_mm: Floats
@@ -62,7 +67,7 @@ class Pairs:
         """How far the ring gear stands away from the pinion against an even split [mm]."""
         return 0.5 * (self.opposite_side_mm - self.ring_gear_side_mm)
 
-    def only(self, kept: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Pairs:
+    def only(self, kept: NDArray[np.bool_]) -> Pairs:
         """Return the pairs for which `kept` holds."""
         return Pairs(
             self.pieces,
@@ -73,12 +78,12 @@ class Pairs:
             self.sd_mm[kept],
         )
 
-    def changed(self, fitted: tuple[int, int] | None) -> np.ndarray[tuple[int], np.dtype[np.intp]]:
+    def changed(self, fitted: tuple[int, int] | None) -> Indices:
         """Return how many rings each pair changes against the two that are in; both where none are."""
         if fitted is None:
             return np.full(len(self.first), 2)
         keys = np.asarray([piece.key for piece in self.pieces])
-        return (keys[self.first] != fitted[0]).astype(np.intp) + (keys[self.second] != fitted[1])
+        return np.asarray((keys[self.first] != fitted[0]).astype(np.intp) + (keys[self.second] != fitted[1]))
 
 
 def pairs_of(pieces: Sequence[Piece]) -> Pairs:
@@ -156,7 +161,7 @@ def pick(
     return told(best), None if second is None else told(second)
 
 
-def _best(chance: Floats, in_two: Floats, also: Floats, changed: np.ndarray[tuple[int], np.dtype[np.intp]]) -> np.intp:
+def _best(chance: Floats, in_two: Floats, also: Floats, changed: Indices) -> np.intp:
     alike = np.flatnonzero(in_two >= in_two.max() - ALIKE)
     alike = alike[chance[alike] >= chance[alike].max() - ALIKE]
     # Twentieths are as finely as a split can be told to land before anything was read.

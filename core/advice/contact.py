@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from core.advice.answer import Advice
-from core.facts import Part
+from core.advice.seen import Known
 from core.language import tr
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, read_pattern
 from core.stages.contact_pattern import CENTRES, KEY
@@ -13,7 +11,7 @@ from core.stages.context import Context
 from core.stages.state import JobState
 
 
-def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
+def advise(state: JobState, known: Known) -> Advice | None:
     """Return the directions for the last pattern read, or None until both sides have a centre."""
     context = state.context
     trial = max(context.trials(KEY), default=1)

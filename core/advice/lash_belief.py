@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import Floats, likelihood, moments, support
+from core.advice.readings import Floats, likelihood, looked_up, moments, support
 
 SEATING_MM = 0.003
 """How the mean backlash of one and the same pair differs from assembly to assembly [mm] (common practice)."""
@@ -30,6 +30,7 @@ WRONG_MM = 0.5
 
 PLACES = 8
 STEPS, RATES = 160, 15
+POINTS = 201
 LOST = 1.0e-6
 
 
@@ -116,13 +117,14 @@ class LashBelief:
         """
         if len(moves_mm) == 0 or high_mm <= low_mm:
             return np.zeros(len(moves_mm))
-        grid_mm = np.linspace(float(moves_mm.min()), float(moves_mm.max()), 201) if len(moves_mm) > 201 else moves_mm
+        is_many = len(moves_mm) > POINTS
+        grid_mm = np.linspace(float(moves_mm.min()), float(moves_mm.max()), POINTS) if is_many else moves_mm
         deviation = self._sd_mm(move_sd_mm, places)
         found = np.zeros(len(grid_mm))
         for rate, column in zip(self.rates, self.weights.T, strict=True):
             mean = self.backlash_mm + rate * (grid_mm[:, None] - self.move_mm)
             found += (ndtr((high_mm - mean) / deviation) - ndtr((low_mm - mean) / deviation)) @ column
-        return found if grid_mm is moves_mm else np.asarray(np.interp(moves_mm, grid_mm, found))
+        return looked_up(moves_mm, float(grid_mm[0]), float(grid_mm[1] - grid_mm[0]), found) if is_many else found
 
     def expected(self, move_mm: float, move_sd_mm: float = 0.0015, places: int = PLACES) -> tuple[float, float, float]:
         """Return the mean and the 90 % interval of the mean backlash [mm] where the ring gear would stand."""
@@ -154,7 +156,9 @@ def believe(prior: LashPrior, trials: Sequence[LashTrial], gauge: LashGauge) -> 
     centre = prior.backlash_mm + prior.rate * (move_mm - prior.move_mm)
     means = [trial.mean_mm for trial in trials[-1:]]
     backlash_mm = np.linspace(min([centre - reach, *means]), max([centre + reach, *means]), 2 * STEPS + 1)
-    rates = np.linspace(max(prior.rate - 3.0 * prior.rate_sd, 0.1 * prior.rate), prior.rate + 3.0 * prior.rate_sd, RATES)
+    rates = np.linspace(
+        max(prior.rate - 3.0 * prior.rate_sd, 0.1 * prior.rate), prior.rate + 3.0 * prior.rate_sd, RATES
+    )
     coarse = _updated(prior, trials, gauge, move_mm, backlash_mm, rates)
     backlash_mm = np.linspace(*support(backlash_mm, coarse.weights.sum(axis=1), LOST, 2), STEPS + 1)
     if trials:

@@ -60,7 +60,7 @@ def in_two_trials(
 
     def scatter(mean: Floats) -> Floats:
         steep = 1.11 * rise[:, None] / UNIT_MM * sum_sd_mm * (mean > drag[:, None])
-        return np.hypot(belief.mean_sd_nm(mean, readings), steep)
+        return np.asarray(np.hypot(belief.mean_sd_nm(mean, readings), steep))
 
     mean = torque(available)
     deviation = scatter(mean)

@@ -10,7 +10,7 @@ import numpy as np
 from core.advice.choice import Choice, Pairs, Piece, by_doubt, pairs_of, pick
 from core.advice.lash_belief import LashBelief
 from core.advice.look_ahead import in_two_trials
-from core.advice.readings import Floats
+from core.advice.readings import Floats, looked_up
 from core.advice.torque_belief import TorqueBelief
 
 RING_SD_MM = 0.002
@@ -78,7 +78,7 @@ def for_preload(
     is_looking_ahead : bool
         False to go by the chance of this trial alone.
     """
-    ideal_mm, ideal_chance = _ideal_sum(belief, window, readings)
+    ideal_mm, ideal_chance = ideal_sum(belief, window, readings)
     pairs = pairs_of(pieces)
     sums_mm = pairs.sums_mm
     if len(sums_mm) == 0:
@@ -93,7 +93,9 @@ def for_preload(
         looked_at, found = in_two_trials(
             belief, _distinct(sums_mm), window.low, window.high, float(np.median(pairs.sd_mm)), readings
         )
-        in_two = np.interp(sums_mm, looked_at, found, left=0.0, right=0.0)
+        fine_mm = np.arange(float(looked_at[0]) - 0.001, float(looked_at[-1]) + 0.002, 0.001)
+        table = np.interp(fine_mm, looked_at, found, left=0.0, right=0.0)
+        in_two = looked_up(sums_mm, float(fine_mm[0]), 0.001, table)
     also = _landing(pairs.moves_mm, lash, lash_window)
     best, second = pick(pairs, sums_mm, chance, in_two, also, fitted) or (None, None)
     return Found(best, second, ideal_mm, ideal_chance)
@@ -126,7 +128,7 @@ def for_backlash(
     places : int
         At how many places backlash is read.
     """
-    ideal_mm, ideal_chance = _ideal_move(belief, window, places)
+    ideal_mm, ideal_chance = ideal_move(belief, window, places)
     pairs = pairs_of(pieces)
     pairs = pairs.only(np.round(np.abs(pairs.sums_mm - sum_mm) - tolerance_mm, 9) <= 0.0)
     if len(pairs.first) == 0:
@@ -144,8 +146,9 @@ def _landing(moves_mm: Floats, lash: LashBelief | None, window: Window | None) -
     """Return how likely each split lands the backlash; where nothing is known of it, how even it is."""
     if lash is None or window is None or not window.is_open:
         return np.asarray(1.0 - np.abs(moves_mm) / max(float(np.abs(moves_mm).max()), 1e-9))
-    grid_mm = np.linspace(float(moves_mm.min()), float(moves_mm.max()), 61)
-    return np.asarray(np.interp(moves_mm, grid_mm, lash.chances(grid_mm, window.low, window.high)))
+    grid_mm = np.linspace(float(moves_mm.min()), float(moves_mm.max()) + 1e-6, 61)
+    lands = lash.chances(grid_mm, window.low, window.high)
+    return looked_up(moves_mm, float(grid_mm[0]), float(grid_mm[1] - grid_mm[0]), lands)
 
 
 def _distinct(sums_mm: Floats) -> Floats:
@@ -154,14 +157,15 @@ def _distinct(sums_mm: Floats) -> Floats:
     return np.asarray(first + np.flatnonzero(np.bincount(((sums_mm - first) * 1000.0).astype(np.intp))) / 1000.0)
 
 
-def _ideal_sum(belief: TorqueBelief, window: Window, readings: int) -> tuple[float, float]:
+def ideal_sum(belief: TorqueBelief, window: Window, readings: int = 2) -> tuple[float, float]:
+    """Return the ring sum [mm] that conforms most likely, were every thickness to be had, and how likely."""
     zero_mm, zero_sd_mm = belief.zero
     grid_mm = np.arange(zero_mm - 2.0 * zero_sd_mm, zero_mm + 3.0 * zero_sd_mm + 0.3, 0.002)
     return _highest(grid_mm, belief.chances(grid_mm, window.low, window.high, RING_SD_MM, readings))
 
 
-def _ideal_move(belief: LashBelief, window: Window, places: int) -> tuple[float, float]:
-    """Return where the ring gear should stand [mm], and how likely it conforms there."""
+def ideal_move(belief: LashBelief, window: Window, places: int = 8) -> tuple[float, float]:
+    """Return where the ring gear should stand [mm] were every thickness to be had, and how likely it conforms."""
     middle_mm = 0.5 * (window.low + window.high)
     at_mm, deviation_mm = belief.at_even_split
     rate = belief.rate[0]

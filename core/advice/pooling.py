@@ -1,7 +1,7 @@
 """What earlier jobs of a family teach about the next one: partial pooling.
 
-Three jobs move the belief a little, fifty carry it: each earlier value counts by how well it was known, the family's mean
-and scatter are estimated together with a prior, and a job that is far out counts less.
+Three jobs move the belief a little, fifty carry it: each earlier value counts by how well it was known, the family's
+mean and scatter are estimated together with a prior, and a job that is far out counts less.
 """
 
 from __future__ import annotations
@@ -52,8 +52,8 @@ def pooled(prior: Pool, values: Sequence[float], sds: Sequence[float]) -> Pooled
 
     Source
     ------
-    The normal model with unknown mean and variance and a conjugate prior (Gelman et al., Bayesian Data Analysis, 3rd ed.,
-    3.3 and 5.4, from memory), fitted by expectation and maximisation; weights by Student's t.
+    The normal model with unknown mean and variance and a conjugate prior (Gelman et al., Bayesian Data Analysis, 3rd
+    ed., 3.3 and 5.4, from memory), fitted by expectation and maximisation; weights by Student's t.
 
     Examples
     --------

@@ -1,99 +1,225 @@
-"""The next ring sum: from the torque of the trials so far to the middle of the limits."""
+"""The next ring sum: the pair of the drawer most likely to bring turning torque within its limits."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+import statistics
+from collections.abc import Mapping
 
-from core.advice.answer import Advice, fit_sentence
-from core.facts import Part
+import numpy as np
+
+from core.advice import lash_belief
+from core.advice.answer import Advice, Again, percent
+from core.advice.choice import Choice
+from core.advice.contradiction import contradiction
+from core.advice.limits import Aim, aim_at
+from core.advice.next_pair import Found, Window, for_preload, ideal_sum
+from core.advice.priors import STACK_SD_MM, lash_prior, torque_prior
+from core.advice.seen import Known, half_range_mm, here_of, lash_gauge, pieces_of, torque_gauge, torque_trials, units_of
+from core.advice.telling import Told, band_around, tell
+from core.advice.torque_belief import UNIT_MM, TorqueBelief, TorquePrior, TorqueTrial, believe
 from core.language import tr
-from core.mechanics.rings import RingPair
+from core.mechanics.rings import RingPair, pair_from_sum
 from core.quantities import show
 from core.stages.card import is_set_by_nuts
+from core.stages.context import Context
 from core.stages.preload import KEY
-from core.stages.sides import RING_GEAR_SIDE, pair, side_key
-from core.stages.state import JobState, TrialState
+from core.stages.sides import notch_mm, pair
+from core.stages.state import JobState
 from core.verdict import Answer
 
-STEP_MM = 0.05
-"""Step of the ring sum while only one trial has been measured (common practice)."""
+KNOWN_MM = 0.4
+"""Before the first trial a sum less sure than this is a guess, and is not offered as anything else."""
 
-LONGEST_STEP_MM = 0.10
-"""No step is longer than this, however far two close trials would extrapolate (common practice)."""
-
-SUM_SLACK_MM = 0.01
-"""How far the drawer's pair may miss the wanted sum."""
+HALF_RANGE_OF_TWO = 1.0 / math.sqrt(math.pi)
+"""How far two readings stray from their mean on average, in their standard deviations: E|x − y|/2 = σ/√π."""
 
 
-def advise(state: JobState, parts: Sequence[Part]) -> Advice | None:
-    """Return the next pair to try, or None before a trial has been measured and after one was accepted."""
-    stage = state.stage(KEY)
-    limit = state.context.card.limits.get("turning_torque")
-    measured = _measured(state, stage.trials)
-    if stage.accepted is not None or limit is None or limit.low is None or limit.high is None or not measured:
+PARTNER_WITHIN_MM = 0.1
+"""Only the sum counts for preload, so a partner may be off by as much as backlash can make good later."""
+
+
+def advise(state: JobState, known: Known) -> Advice | None:
+    """Return the next pair to try, or None where the card gives no limits and once a trial was accepted."""
+    context, stage = state.context, state.stage(KEY)
+    trials = torque_trials(context)
+    last = max(trials, default=0)
+    aim = aim_of(context, known, last)
+    if stage.accepted is not None or aim is None:
         return None
-    trial, fitted, torque_nm = measured[-1]
-    if trial.verdict.answer is Answer.CONFORMS:
-        return Advice(tr("Trial {trial} conforms", trial=trial.number), tr("Accept it; the ring sum stays as it is."))
-    if limit.low <= torque_nm <= limit.high:
+    if any(t.number == last and t.verdict.answer is Answer.CONFORMS for t in stage.trials):
+        return Advice(tr("Trial {trial} conforms", trial=last), tr("Accept it; the ring sum stays as it is."))
+    if is_set_by_nuts(context.job) and not notch_mm(context.job):
+        return _by_a_notch(trials, aim)
+    prior = torque_prior(known.family, here_of(context))
+    if not trials and prior.zero_sd_mm > KNOWN_MM:
         return None
-    is_loose = torque_nm < limit.low
-    wanted_sum_mm = _next_sum_mm([(p.sum_mm, t) for _, p, t in measured], 0.5 * (limit.low + limit.high), is_loose)
-    wanted = None if is_set_by_nuts(state.context.job) else _shared_out(fitted, wanted_sum_mm)
-    if wanted is None:
-        text = tr("Turn a nut in by a notch.") if is_loose else tr("Turn a nut out by a notch.")
-    else:
-        text = fit_sentence(state.context.card, wanted, parts, SUM_SLACK_MM, _unit(state, trial))
-    why = _why(state, trial, measured, wanted_sum_mm)
-    return Advice(tr("Too loose") if is_loose else tr("Too tight"), text, why, wanted)
+    belief = believe(prior, list(trials.values()), torque_gauge(context.gauge_of(KEY, "torque_forward", last)))
+    found = _found(context, known, belief, aim)
+    unit, size_unit = units_of(context, KEY)
+    title, lead, again = _lead(trials, belief, aim, unit)
+
+    def expect(choice: Choice) -> tuple[float, float, float]:
+        return belief.expected(choice.pair.sum_mm, choice.sum_sd_mm)
+
+    def at(sum_mm: float) -> tuple[float, float, float]:
+        return belief.expected(sum_mm, 0.0, points=300)
+
+    return tell(
+        context,
+        known,
+        found,
+        expect,
+        Told(
+            KEY,
+            "torque",
+            title,
+            lead,
+            _why(context, trials, belief, known, unit, size_unit),
+            (aim.note, *_bound(context, belief, prior, aim, size_unit, bool(trials))),
+            _made_to_measure(context, found),
+            unit,
+            size_unit,
+            band_around(
+                [trial.sum_mm for trial in trials.values()] + ([found.best.pair.sum_mm] if found.best else []), at
+            ),
+            tuple((number, trial.sum_mm, statistics.fmean(trial.torques_nm)) for number, trial in trials.items()),
+            (aim.limit.low, aim.limit.high),
+            lambda fitted: fitted.sum_mm,
+            PARTNER_WITHIN_MM,
+            again,
+        ),
+    )
 
 
-def _measured(state: JobState, trials: Sequence[TrialState]) -> list[tuple[TrialState, RingPair, float]]:
-    found = []
-    for trial in trials:
-        fitted = pair(state.context, KEY, trial.number)
-        torque_nm = next((d.value for d in trial.derived if d.derived.key == "torque_mean"), None)
-        if fitted is not None and torque_nm is not None:
-            found.append((trial, fitted, torque_nm))
-    return found
+def aim_of(context: Context, known: Known, trial: int) -> Aim | None:
+    """Return what the mean turning torque of the next trial has to hit [N·m]; None without two limits."""
+    limit = context.card.limits.get("turning_torque")
+    gauge = context.gauge_of(KEY, "torque_forward", trial)
+    if limit is None or limit.low is None or limit.high is None:
+        return None
+    reading_sd = float(torque_gauge(gauge).reading_sd_nm(np.asarray(0.5 * (limit.low + limit.high))))
+    return aim_at(limit, gauge, HALF_RANGE_OF_TWO * reading_sd, "torque", units_of(context, KEY)[0], known.gauges)
 
 
-def _next_sum_mm(measured: Sequence[tuple[float, float]], target_nm: float, is_loose: bool) -> float:
-    """Return the next ring sum [mm]: between a loose and a tight trial in proportion, else one step on."""
-    last_mm = measured[-1][0]
-    below = [m for m in measured if m[1] < target_nm]
-    above = [m for m in measured if m[1] >= target_nm]
-    if below and above:
-        (low_mm, low_nm), (high_mm, high_nm) = max(below), min(above)
-        # A tight trial on a smaller sum than a loose one contradicts itself; then only the step is honest.
-        if high_mm > low_mm:
-            return low_mm + (high_mm - low_mm) * (target_nm - low_nm) / (high_nm - low_nm)
-    step_mm = STEP_MM if len(measured) == 1 else LONGEST_STEP_MM
-    return last_mm + (step_mm if is_loose else -step_mm)
+def _found(context: Context, known: Known, belief: TorqueBelief, aim: Aim) -> Found:
+    """Return the pair, of equal sums the one whose split will land the backlash."""
+    lash, lash_window = None, None
+    limit = context.card.limits.get("backlash")
+    if limit is not None and limit.low is not None and limit.high is not None:
+        prior = lash_prior(known.family, here_of(context), 0.5 * (limit.low + limit.high))
+        lash = lash_belief.believe(prior, (), lash_gauge(None))
+        lash_window = Window(limit.low, limit.high).pulled_in(half_range_mm(context))
+    return for_preload(
+        belief,
+        pieces_of(context, known.parts),
+        aim.window,
+        fitted=known.fitted,
+        lash=lash,
+        lash_window=lash_window,
+    )
 
 
-def _shared_out(fitted: RingPair, wanted_sum_mm: float) -> RingPair:
-    """Share a change of the sum over both sides, so that the ring gear stays where it is."""
-    half_mm = 0.5 * (wanted_sum_mm - fitted.sum_mm)
-    return RingPair(fitted.ring_gear_side_mm + half_mm, fitted.opposite_side_mm + half_mm)
+def _made_to_measure(context: Context, found: Found) -> RingPair:
+    """Return the pair of the most likely sum, split as the last one was."""
+    fitted = [one for trial in context.trials(KEY) if (one := pair(context, KEY, trial)) is not None]
+    split_mm = found.best.pair.split_mm if found.best else fitted[-1].split_mm if fitted else 0.0
+    return pair_from_sum(found.ideal_mm, split_mm)
 
 
-def _unit(state: JobState, trial: TrialState) -> str:
-    reading = state.context.reading(KEY, side_key(state.context.job, RING_GEAR_SIDE), trial=trial.number)
-    return reading.unit if reading is not None else "mm"
+def _lead(
+    trials: Mapping[int, TorqueTrial], belief: TorqueBelief, aim: Aim, unit: str
+) -> tuple[str, str, Again | None]:
+    """Return the title, what comes before the pair, and the reading to repeat first."""
+    if not trials:
+        return tr("First pair"), "", None
+    sentence, again = contradiction(trials, belief, unit)
+    last = max(trials)
+    mean = statistics.fmean(trials[last].torques_nm)
+    if again is not None:
+        return tr("Read trial {trial} again", trial=again.trial), sentence, again
+    if aim.limit.low <= mean <= aim.limit.high:
+        return tr("Trial {trial} is not clearly within the limits", trial=last), sentence, None
+    return (tr("Too loose") if mean < aim.limit.low else tr("Too tight")), sentence, None
 
 
 def _why(
-    state: JobState, trial: TrialState, measured: Sequence[tuple[TrialState, RingPair, float]], wanted_sum_mm: float
+    context: Context,
+    trials: Mapping[int, TorqueTrial],
+    belief: TorqueBelief,
+    known: Known,
+    unit: str,
+    size_unit: str,
 ) -> str:
-    unit = "mm" if is_set_by_nuts(state.context.job) else _unit(state, trial)
-    if len(measured) == 1:
-        return tr(
-            "With one trial only the direction is known; {step} on the sum is the usual first step (common practice).",
-            step=show("length", STEP_MM, unit),
+    zero_mm, sd_mm = belief.zero
+    steep = math.exp(belief.log_rise[0]) * 1.11 / UNIT_MM
+    one_notch_mm = notch_mm(context.job) if is_set_by_nuts(context.job) else None
+    if one_notch_mm:
+        zero = tr(
+            "{zero:.1f} ± {doubt:.1f} notches of both nuts together",
+            zero=zero_mm / one_notch_mm,
+            doubt=2.0 * sd_mm / one_notch_mm,
         )
-    return tr(
-        "{count} trials point to a ring sum of about {sum}.",
-        count=len(measured),
-        sum=show("length", wanted_sum_mm, unit),
+        step, step_mm = tr("notch"), one_notch_mm
+    else:
+        zero = tr(
+            "a ring sum of {zero} ± {doubt}",
+            zero=show("length", zero_mm, size_unit),
+            doubt=show("length", 2.0 * sd_mm, size_unit),
+        )
+        step, step_mm = show("length", 0.01, size_unit), 0.01
+    said = {"zero": zero, "step": step, "steep": show("torque", step_mm * steep, unit)}
+    worth = tr("each {step} beyond is worth about {steep}.", **said)
+    if len(trials) > 1:
+        start = tr("{count} trials say no clearance at {zero}", count=len(trials), **said)
+    elif trials:
+        start = tr("One trial says no clearance at {zero}", **said)
+    elif known.family.jobs:
+        start = tr(
+            "Earlier jobs of this family ({jobs}) and what was measured here say no clearance at {zero}",
+            jobs=known.family.jobs,
+            **said,
+        )
+    else:
+        start = tr("What was measured here says no clearance at {zero}", **said)
+    return f"{start}; {worth}"
+
+
+def _bound(
+    context: Context, belief: TorqueBelief, prior: TorquePrior, aim: Aim, size_unit: str, has_trials: bool
+) -> tuple[str, ...]:
+    """Say what bounds a first trial, and what measuring the stack would buy."""
+    is_measured = here_of(context).stack_mm is not None
+    if has_trials or is_measured or is_set_by_nuts(context.job) or prior.zero_sd_mm <= 2.0 * STACK_SD_MM:
+        return ()
+    known = TorquePrior(prior.zero_mm, STACK_SD_MM, prior.rise_nm, prior.rise_log_sd, prior.drag_nm, prior.drag_log_sd)
+    _, chance = ideal_sum(belief, aim.window)
+    _, better = ideal_sum(believe(known, (), belief.gauge), aim.window)
+    steep = math.exp(belief.log_rise[0]) * 1.11 / UNIT_MM
+    return (
+        tr(
+            "One axle differs from the next: before a trial the sum at no clearance is known to ±{scatter}, and the "
+            "limits leave ±{window}, so earlier jobs cannot make a first trial surer than {chance}. A stack measured "
+            "to ±{stack} would make it about {better}.",
+            scatter=show("length", 2.0 * prior.zero_sd_mm, size_unit),
+            window=show("length", 0.5 * (aim.limit.high - aim.limit.low) / steep, size_unit, 3),
+            chance=percent(chance),
+            stack=show("length", STACK_SD_MM, size_unit),
+            better=percent(better),
+        ),
+    )
+
+
+def _by_a_notch(trials: Mapping[int, TorqueTrial], aim: Aim) -> Advice | None:
+    """Say which way to turn where the card does not say what a notch is worth."""
+    if not trials:
+        return None
+    mean = statistics.fmean(trials[max(trials)].torques_nm)
+    is_loose = mean < 0.5 * (aim.limit.low + aim.limit.high)
+    return Advice(
+        tr("Too loose") if is_loose else tr("Too tight"),
+        tr("Turn a nut in by a notch.") if is_loose else tr("Turn a nut out by a notch."),
+        tr(
+            "The spec card does not say how far a notch moves the bearing; with pitch and notches it could be computed."
+        ),
     )

@@ -26,7 +26,10 @@ ZERO = Pool(0.0, 0.08, 0.001, 3.0)
 ZERO_AGAINST_FOUND = Pool(-USUAL_INTERFERENCE_MM, 0.08, 12.0, 4.0)
 """Ring sum at no clearance less the rings as found [mm]: another carrier makes it scatter (common practice)."""
 
-ZERO_AGAINST_STACK = Pool(0.0, 0.02, 12.0, 6.0)
+STACK_SD_MM = 0.02
+"""How well a measured stack is known [mm] (common practice)."""
+
+ZERO_AGAINST_STACK = Pool(0.0, STACK_SD_MM, 12.0, 6.0)
 """Ring sum at no clearance less the measured stack [mm] (common practice)."""
 
 LASH = Pool(0.0, 0.04, 0.001, 2.0)
@@ -48,8 +51,8 @@ class PastJob:
     """What a signed job of the family taught: each value with its standard uncertainty; None where it taught nothing.
 
     `zero_mm`: ring sum at no clearance. `log_rise`: ln of the torque that 0.05 mm of interference adds [N·m].
-    `lash_mm`: backlash at an even split. `rate_ratio`: rate over what geometry says [-]. `found_mm` and `stack_mm`: what
-    the rings found and the measured stack would have said of `zero_mm`; `found_lash_mm` the same of `lash_mm`, and
+    `lash_mm`: backlash at an even split. `rate_ratio`: rate over what geometry says [-]. `found_mm` and `stack_mm`:
+    what the rings found and the measured stack would have said of `zero_mm`; `found_lash_mm` the same of `lash_mm`, and
     whether flange heights went into it.
     """
 

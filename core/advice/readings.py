@@ -93,3 +93,15 @@ def moments(values: Floats, weights: Floats) -> tuple[float, float]:
     """Return mean and standard deviation of weighted values."""
     mean = float((values * weights).sum() / weights.sum())
     return mean, math.sqrt(max(float(((values - mean) ** 2 * weights).sum() / weights.sum()), 0.0))
+
+
+def looked_up(values: Floats, first: float, step: float, table: Floats) -> Floats:
+    """Return a table on even steps, interpolated at values; beyond its ends what stands there.
+
+    Many times as quick as `numpy.interp` for tens of thousands of values in no order.
+    """
+    at = np.clip((values - first) / step, 0.0, len(table) - 1.0)
+    below = np.minimum(at.astype(np.intp), max(len(table) - 2, 0))
+    share = at - below
+    above = np.minimum(below + 1, len(table) - 1)
+    return np.asarray(table[below] * (1.0 - share) + table[above] * share)

@@ -18,7 +18,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import Floats, likelihood, moments, support
+from core.advice.readings import Floats, likelihood, looked_up, moments, support
 
 UNIT_MM = 0.05
 """Interference at which the rise is stated [mm]."""
@@ -140,17 +140,17 @@ class TorqueBelief:
         if len(sums_mm) == 0:
             return np.zeros(0)
         grid_mm, found = self._over_sums(float(sums_mm.min()), float(sums_mm.max()), low_nm, high_nm, readings)
-        reach = max(int(math.ceil(3.0 * sum_sd_mm / self.step_mm)), 1)
+        reach = max(math.ceil(3.0 * sum_sd_mm / self.step_mm), 1)
         offsets = np.arange(-reach, reach + 1) * self.step_mm
         kernel = np.exp(-0.5 * (offsets / max(sum_sd_mm, 0.2 * self.step_mm)) ** 2)
         blurred = np.convolve(np.pad(found, reach, mode="edge"), kernel / kernel.sum(), mode="valid")
-        return np.asarray(np.interp(sums_mm, grid_mm, blurred))
+        return looked_up(sums_mm, float(grid_mm[0]), self.step_mm, blurred)
 
     def _over_sums(
         self, first_mm: float, last_mm: float, low_nm: float, high_nm: float, readings: int
     ) -> tuple[Floats, Floats]:
         step, count = self.step_mm, len(self.zeros_mm)
-        sums = int(math.ceil((last_mm - first_mm) / step)) + 2
+        sums = math.ceil((last_mm - first_mm) / step) + 2
         # Sum i less zero j is first − zero_last + (i − j + count − 1) steps: one table serves them all.
         interference = first_mm - self.zeros_mm[-1] + np.arange(sums + count - 1) * step
         mean = self.torque_nm(interference)
@@ -159,7 +159,8 @@ class TorqueBelief:
         length = 1 << (len(interference) + count - 1).bit_length()
         spectrum = np.fft.rfft(accepted, length, axis=0) * np.fft.rfft(self.weights, length, axis=0)
         whole = np.fft.irfft(spectrum.sum(axis=1), length)
-        return first_mm + np.arange(sums) * step, np.clip(whole[count - 1 : count - 1 + sums], 0.0, 1.0)
+        grid_mm = np.asarray(first_mm + np.arange(sums) * step)
+        return grid_mm, np.asarray(np.clip(whole[count - 1 : count - 1 + sums], 0.0, 1.0), dtype=np.float64)
 
     def sample(self, count: int) -> tuple[Floats, Floats]:
         """Return so many equally weighted points of the belief: zeros [mm], and columns, evenly drawn."""
@@ -170,9 +171,11 @@ class TorqueBelief:
         within = (np.arange(count) * 0.6180339887498949 % 1.0 - 0.5) * self.step_mm
         return self.zeros_mm[rows] + within, columns
 
-    def expected(self, sum_mm: float, sum_sd_mm: float, readings: int = 2) -> tuple[float, float, float]:
-        """Return the median and the 90 % interval of the mean torque [N·m] at a ring sum [mm]."""
-        zeros, columns = self.sample(2000)
+    def expected(
+        self, sum_mm: float, sum_sd_mm: float, readings: int = 2, points: int = 2000
+    ) -> tuple[float, float, float]:
+        """Return the median and the 90 % interval of the mean torque [N·m] at a ring sum [mm], from so many points."""
+        zeros, columns = self.sample(points)
         # Golden-ratio steps spread the normal scores over the points without any chance in it.
         scores = _normal_scores(len(zeros), 0.7548776662466927)
         interference = np.maximum(sum_mm + sum_sd_mm * _normal_scores(len(zeros), 0.5698402909980532) - zeros, 0.0)

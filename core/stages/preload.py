@@ -5,10 +5,11 @@ from __future__ import annotations
 from core.language import mark, tr
 from core.quantities import Amount, show
 from core.stages.aids import HEATING_DERIVED, heating_entries
-from core.stages.card import ADJUSTER_NUTS
+from core.stages.aids import SIDES as BOTH_SIDES
+from core.stages.card import ADJUSTER_NUTS, is_set_by_rings
 from core.stages.conditions import HAMMER, HEAVY, HOT, MAKER_FIRST, NIP, note
 from core.stages.context import Context
-from core.stages.entry import LEFT_AS, YES_NO_GOOD, Choice, Derived, Entry, Position, Stage
+from core.stages.entry import LEFT_AS, WHOLE, YES_NO_GOOD, Choice, Derived, Entry, Position, Stage
 from core.stages.sides import is_side, ring_sum_mm, side_entries
 
 KEY = "preload"
@@ -17,6 +18,7 @@ MEASURED_SLACK_MM = 0.05
 """A measured ring may miss its stamped size by this much before it is taken for a slip of the pen (common practice)."""
 
 _PAIRS = mark("Before the first trial")
+_STACK = mark("Measured stack, if you measure it")
 _TRIAL = mark("Trial")
 
 ACCEPTED = (Choice("yes", mark("yes"), True), Choice("no", mark("no")))
@@ -34,6 +36,32 @@ def accept_entry(help_text: str) -> Entry:
         is_trial=True,
         help=help_text,
         group=_TRIAL,
+    )
+
+
+def _stack_entry(
+    key: str,
+    label: str,
+    help_text: str,
+    *,
+    lowest: float,
+    highest: float = 900.0,
+    positions: tuple[Position, ...] = WHOLE,
+) -> Entry:
+    """Return one size of the measured stack [mm]: optional, and only where rings are fitted."""
+    return Entry(
+        key,
+        label,
+        "length",
+        "mm",
+        positions=positions,
+        needed=0,
+        gauge="micrometer",
+        lowest=lowest,
+        highest=highest,
+        applies=is_set_by_rings,
+        help=help_text,
+        group=_STACK,
     )
 
 
@@ -67,6 +95,26 @@ ENTRIES: tuple[Entry, ...] = (
         choices=YES_NO_GOOD,
         help=mark("Preload is read on the side bearings alone: no ring gear in mesh, no seals."),
         group=_PAIRS,
+    ),
+    _stack_entry(
+        "stack_casing",
+        mark("Casing, ring seat to ring seat"),
+        mark("Measure across the casing between the two faces the rings or shims lean on."),
+        lowest=20.0,
+    ),
+    _stack_entry(
+        "stack_carrier",
+        mark("Carrier over both cones"),
+        mark("Measure the carrier over the outer faces of both pressed-on cones."),
+        lowest=10.0,
+    ),
+    _stack_entry(
+        "cup_stand",
+        mark("How far the seated cup stands beyond its cone"),
+        mark("Seat the cup on its cone by hand, turn it, and measure how far its back stands beyond the cone."),
+        lowest=-20.0,
+        highest=40.0,
+        positions=BOTH_SIDES,
     ),
     *side_entries(_TRIAL),
     *(
@@ -105,6 +153,18 @@ def _torque_mean(context: Context, trial: int) -> float | None:
     forward = context.value(KEY, "torque_forward", trial=trial)
     back = context.value(KEY, "torque_back", trial=trial)
     return None if forward is None or back is None else (forward + back) / 2
+
+
+def stack_sum_mm(context: Context) -> float | None:
+    """Return the ring sum at no clearance [mm] by the measured stack, or None until all of it was measured.
+
+    casing − (carrier over both cones + both cups' stand).
+    """
+    casing, carrier = context.value(KEY, "stack_casing"), context.value(KEY, "stack_carrier")
+    stands = context.values(KEY, "cup_stand")
+    if casing is None or carrier is None or len(stands) < len(BOTH_SIDES):
+        return None
+    return casing - carrier - sum(stands.values())
 
 
 def accepted_sum_mm(context: Context) -> float | None:
@@ -172,6 +232,14 @@ PRELOAD = Stage(
             is_trial=True,
             moment=LEFT_AS,
             sheet_label=mark("Side-bearing turning torque"),
+        ),
+        Derived(
+            "stack_sum",
+            mark("Ring sum at no clearance, by the measured stack"),
+            "length",
+            "mm",
+            lambda context, trial: stack_sum_mm(context),
+            help=mark("Casing less carrier over both cones, less what both cups stand beyond them."),
         ),
         HEATING_DERIVED,
     ),

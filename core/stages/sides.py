@@ -96,9 +96,14 @@ def in_mm(job: Job, entry_key: str, value: float | None) -> float | None:
     return nut_travel_mm(value, pitch_mm, int(notches)) if pitch_mm and notches else None
 
 
+def notch_mm(job: Job) -> float | None:
+    """Return what one notch of an adjuster nut moves its bearing [mm], or None where the card does not say."""
+    return in_mm(job, NUT, 1.0)
+
+
 def in_notches(job: Job, thickness_mm: float) -> int:
     """Return the whole notches of an adjuster nut that come nearest to a thickness [mm]."""
-    one_notch_mm = in_mm(job, NUT, 1.0)
+    one_notch_mm = notch_mm(job)
     return round(thickness_mm / one_notch_mm) if one_notch_mm else 0
 
 

@@ -11,8 +11,8 @@ from core.workshop.base import utc_now
 from core.workshop.bench import Bench
 from core.workshop.cards import Cards
 from core.workshop.checking import Checking
-from core.workshop.drawer import Drawer
 from core.workshop.exchange import Exchange
+from core.workshop.fitting import Fitting
 from core.workshop.gauges import Gauges
 from core.workshop.history import Histories
 from core.workshop.jobs import FoundJobs, JobRow, Jobs
@@ -31,7 +31,7 @@ class Workshop(
     ShopKeeping,
     People,
     Gauges,
-    Drawer,
+    Fitting,
     Cards,
     Jobs,
     Histories,

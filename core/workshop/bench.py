@@ -6,14 +6,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from core.advice import Advice, advise
 from core.facts import JobEvent
 from core.quantities import Amount, parse
 from core.shop_inputs import words
 from core.stages import stage, take
 from core.stages.state import JobState
 from core.workshop.base import Base, context_of
-from core.workshop.holding import follow, there_for
+from core.workshop.holding import follow
 
 
 @dataclass(frozen=True)
@@ -137,11 +136,6 @@ class Bench(Base):
             follow(work, job_id, stage_key, entry_key, trial)
             work.commit()
         return self.state(job_id, {stage_key: trial})
-
-    def advice(self, job_id: int, stage_key: str) -> Advice | None:
-        """Return what to try next on a stage, or None where nothing can be said."""
-        with self._logbook.look() as work:
-            return advise(stage_key, self._state(work, job_id), there_for(work, job_id, ("ring", "shim")))
 
     def events(self, job_id: int) -> list[JobEvent]:
         """Return what happened to a job, oldest first."""

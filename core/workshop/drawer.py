@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from core.advice import advise
 from core.advice.wanted import wanted_mm
 from core.errors import RuleError
 from core.facts import JobParts, Part, PartMove
@@ -21,11 +20,13 @@ from core.stages.pieces import DRAWER, PIECE_KINDS, takes_piece
 from core.stages.preload import ring_range_mm
 from core.stages.sides import SIDES
 from core.stages.state import JobState
-from core.workshop.base import Base, context_of
+from core.workshop.advising import Advising
+from core.workshop.base import context_of
 from core.workshop.holding import note_what_is_fitted, pieces_of, there_for, unit_at
 
 if TYPE_CHECKING:
     from core.records import Work
+    from core.records.hold_verbs import Place
 
 
 @dataclass(frozen=True)
@@ -43,7 +44,7 @@ class Offer:
     held_at: str = ""
 
 
-class Drawer(Base):
+class Drawer(Advising):
     """What can be done with the drawer."""
 
     # -- what there is ---------------------------------------------------------------------------------------------
@@ -166,8 +167,7 @@ class Drawer(Base):
         with self._logbook.look() as work:
             state = self._state(work, job_id, {stage_key: trial})
             there = there_for(work, job_id, kinds)
-            advice = advise(stage_key, state, there)
-            wanted = wanted_mm(state, stage_key, entry_key, trial, advice)
+            wanted = wanted_mm(state, stage_key, entry_key, trial, self._advice(work, state, stage_key))
             held = {hold.part.id: entry for entry, hold in work.held_by_job(job_id).holds.items()}
             system = work.shop().units
         unit = unit_at(state.context, entry_key, system)
@@ -222,28 +222,33 @@ class Drawer(Base):
         RuleError
             It was never measured, does not belong there, the trade's rules refuse it, or the job is signed.
         """
-        declared = stage(stage_key)
-        entry = declared.entry(entry_key)
         place = (stage_key, entry_key, trial)
         with self._working("take_from_drawer", person) as work:
-            part = _need_fit(entry, work.part(part_id))
+            part = _need_fit(stage(stage_key).entry(entry_key), work.part(part_id))
             if measured_text.strip():
                 part = _measured(work, part, measured_text, part.gauge_id)
-            pieces = pieces_of(work, context_of(work, job_id))
-            amount = _as_reading(part, pieces.context, declared, entry, trial, work.shop().units)
-            standing, hold = pieces.context.reading(stage_key, entry_key, trial=trial), pieces.holds.get(entry_key)
-            is_there = hold is not None and hold.part.id == part_id == pieces.taken_for(place)
-            if not (is_there and standing is not None and standing.text == amount.text):
-                work.take_piece(job_id, place, part_id)
-                work.record(
-                    job_id, stage_key, entry_key, "", trial, amount, gauge_id=part.gauge_id, person=person,
-                    at=self._clock(), source=DRAWER, seen=seen,
-                    reason=tr("another piece was taken from the drawer") if standing else "",
-                )  # fmt: skip
+            self._put_in(work, job_id, place, part, person, seen)
             context = context_of(work, job_id)
             note_what_is_fitted(work, context)
             work.commit()
         return evaluate_job(context, {stage_key: trial})
+
+    def _put_in(self, work: Work, job_id: int, place: Place, part: Part, person: str, seen: int | None = None) -> None:
+        """Take a measured piece for an entry, and write its thickness down as the reading there."""
+        stage_key, entry_key, trial = place
+        pieces = pieces_of(work, context_of(work, job_id))
+        declared = stage(stage_key)
+        amount = _as_reading(part, pieces.context, declared, declared.entry(entry_key), trial, work.shop().units)
+        standing, hold = pieces.context.reading(stage_key, entry_key, trial=trial), pieces.holds.get(entry_key)
+        is_there = hold is not None and hold.part.id == part.id == pieces.taken_for(place)
+        if is_there and standing is not None and standing.text == amount.text:
+            return
+        work.take_piece(job_id, place, part.id)
+        work.record(
+            job_id, stage_key, entry_key, "", trial, amount, gauge_id=part.gauge_id, person=person,
+            at=self._clock(), source=DRAWER, seen=seen,
+            reason=tr("another piece was taken from the drawer") if standing else "",
+        )  # fmt: skip
 
     def use_part(self, job_id: int, part_id: int, pieces_text: str = "1", person: str = "") -> JobParts:
         """Use pieces up on a job: seals, bearings, spacers."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 from functools import cached_property
-from itertools import islice
 from pathlib import Path
 
 from core.charts import QUANTITIES, FamilyChart, Measured, family_chart, measured
-from core.facts import Gauge, JobLine
+from core.facts import JobLine
 from core.gauges import day_of
 from core.history import Visit, visit
 from core.overview import (
@@ -27,14 +26,8 @@ from core.overview import (
 from core.records import Work
 from core.records.backups import state_of, usual_folder
 from core.stages import evaluate_accepted, evaluate_job, stage
-from core.stages.context import Context
 from core.workshop.base import Base
-
-AT_ONCE = 200
-"""So many jobs are read in one go: enough to be quick, few enough for any engine's list of parameters."""
-
-Sealed = tuple[str, int]
-"""A signed job as it is now, whatever it is called in this logbook: nothing in it changes under this key."""
+from core.workshop.signed import Sealed, by_id, contexts_of, key_of
 
 
 class Overviews(Base):
@@ -90,12 +83,12 @@ class Overviews(Base):
     def _comebacks(self, work: Work, lines: Sequence[JobLine]) -> tuple[Comeback, ...]:
         pairs = comeback_pairs(lines)
         wanted = {line.id: line for pair in pairs for line in pair}
-        visits = {line.id: self._visits[_key(line)] for line in wanted.values() if _key(line) in self._visits}
+        visits = {line.id: self._visits[key_of(line)] for line in wanted.values() if key_of(line) in self._visits}
         missing = [line for line in wanted.values() if line.id not in visits]
-        for line, context in _contexts(work, missing, _by_id(work.gauges(self._clock()))):
+        for line, context in contexts_of(work, missing, by_id(work.gauges(self._clock()))):
             visits[line.id] = visit(evaluate_job(context))
             if line.sealed is not None:
-                self._visits[_key(line)] = visits[line.id]
+                self._visits[key_of(line)] = visits[line.id]
         return tuple(
             comeback(visits[before.id], visits[again.id], before.first_signed_at)
             for before, again in pairs
@@ -114,12 +107,12 @@ class Overviews(Base):
         """Return the charts of one casing family by the key of their quantity."""
         with self._logbook.look() as work:
             signed = [line for line in work.job_lines() if line.sealed is not None and line.family == family]
-            self._measure(work, [line for line in signed if _key(line) not in self._measured])
+            self._measure(work, [line for line in signed if key_of(line) not in self._measured])
             # With every zero check: a point read while a zero was off is marked, however long ago that was.
-            gauges = _by_id(work.gauges())
+            gauges = by_id(work.gauges())
         return {
             wanted.key: family_chart(
-                family, wanted, [(line, self._measured[_key(line)][wanted.key]) for line in signed], gauges
+                family, wanted, [(line, self._measured[key_of(line)][wanted.key]) for line in signed], gauges
             )
             for wanted in QUANTITIES
         }
@@ -127,26 +120,8 @@ class Overviews(Base):
     def _measure(self, work: Work, lines: Sequence[JobLine]) -> None:
         stages = tuple(dict.fromkeys(wanted.stage for wanted in QUANTITIES))
         # No value hangs on the gauges' errors or on another stage, and leaving them out is several times as quick.
-        for line, context in _contexts(work, lines, {}, stages):
+        for line, context in contexts_of(work, lines, {}, stages):
             accepted = {key: evaluate_accepted(stage(key), context) for key in stages}
-            self._measured[_key(line)] = {wanted.key: measured(wanted, accepted[wanted.stage]) for wanted in QUANTITIES}
-
-
-def _contexts(
-    work: Work, lines: Sequence[JobLine], gauges: Mapping[int, Gauge], stages: Sequence[str] = ()
-) -> Iterator[tuple[JobLine, Context]]:
-    """Yield jobs with what is written about them (in some stages); values do not hang on the shop's rules."""
-    waiting = iter(lines)
-    while some := list(islice(waiting, AT_ONCE)):
-        ids = [line.id for line in some]
-        jobs, readings = work.jobs_by_id(ids), work.readings_of(ids, stages)
-        for line in some:
-            yield line, Context(jobs[line.id], tuple(readings[line.id]), gauges)
-
-
-def _by_id(gauges: Iterable[Gauge]) -> dict[int, Gauge]:
-    return {gauge.id: gauge for gauge in gauges}
-
-
-def _key(line: JobLine) -> Sealed:
-    return line.uid, line.sealed or 0
+            self._measured[key_of(line)] = {
+                wanted.key: measured(wanted, accepted[wanted.stage]) for wanted in QUANTITIES
+            }

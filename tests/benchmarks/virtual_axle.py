@@ -16,6 +16,7 @@ import statistics
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -320,14 +321,14 @@ class FixedSteps(Shop):
     def next_preload(self, axle: Axle, done: Work) -> tuple[int, int]:
         means = [statistics.fmean(trial.torques_nm) for trial in done.torque_trials]
         is_loose = means[-1] < TORQUE.low
-        turns = sum((a < TORQUE.low) != (b < TORQUE.low) for a, b in zip(means, means[1:], strict=False))
+        turns = sum((a < TORQUE.low) != (b < TORQUE.low) for a, b in pairwise(means))
         step_mm = max(self.step_mm * 0.5**turns, 0.01)
         last_mm = done.torque_trials[-1].sum_mm
         return self.nearest(last_mm + (step_mm if is_loose else -step_mm), 0.0)
 
     def next_backlash(self, axle: Axle, done: Work, fitted: tuple[int, int], sum_mm: float) -> tuple[int, int]:
         means = [trial.mean_mm for trial in done.lash_trials]
-        turns = sum((a < LASH.low) != (b < LASH.low) for a, b in zip(means, means[1:], strict=False))
+        turns = sum((a < LASH.low) != (b < LASH.low) for a, b in pairwise(means))
         step_mm = max(self.step_mm * 0.5**turns, 0.01)
         move_mm = done.lash_trials[-1].move_mm + (step_mm if means[-1] < LASH.low else -step_mm)
         return self.nearest(sum_mm, move_mm, TOLERANCE_MM)
@@ -530,7 +531,8 @@ def row(case: Case, works: Sequence[Work]) -> str:
 
     def spread(of: Callable[[Work], int]) -> str:
         counts = sorted(of(work) for work in works)
-        return f"{statistics.median(counts):.0f} / {statistics.fmean(counts):.2f} / {counts[math.ceil(0.95 * len(counts)) - 1]}"
+        nearly_all = counts[math.ceil(0.95 * len(counts)) - 1]
+        return f"{statistics.median(counts):.0f} / {statistics.fmean(counts):.2f} / {nearly_all}"
 
     within_two = 100.0 * sum(work.preload <= 2 for work in works) / len(works)
     true = 100.0 * sum(work.is_true_torque and work.is_true_lash for work in works) / len(works)
@@ -540,9 +542,8 @@ def row(case: Case, works: Sequence[Work]) -> str:
     )
 
 
-HEAD = (
-    "| shop | preload: median / mean / 95 % | within 2 | backlash | whole job | truly within |\n|---|---|---|---|---|---|"
-)
+HEAD = """| shop | preload: median / mean / 95 % | within 2 | backlash | whole job | truly within |
+|---|---|---|---|---|---|"""
 
 
 def calibration(works: Sequence[Work]) -> str:
@@ -550,7 +551,11 @@ def calibration(works: Sequence[Work]) -> str:
     said = [pair for work in works for pair in work.said]
     lines = []
     for low in range(10):
-        here = [(chance, good) for chance, good in said if 0.1 * low <= chance < 0.1 * low + 0.1 or low == 9 and chance >= 1.0]
+        here = [
+            (chance, good)
+            for chance, good in said
+            if 0.1 * low <= chance < 0.1 * low + 0.1 or (low == 9 and chance >= 1.0)
+        ]
         if len(here) >= 30:
             mean = 100.0 * statistics.fmean(chance for chance, _ in here)
             came = 100.0 * sum(good for _, good in here) / len(here)
