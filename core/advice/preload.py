@@ -124,7 +124,9 @@ def _made_to_measure(context: Context, found: Found) -> RingPair:
     """Return the pair of the most likely sum, split as the last one was."""
     fitted = [one for trial in context.trials(KEY) if (one := pair(context, KEY, trial)) is not None]
     split_mm = found.best.pair.split_mm if found.best else fitted[-1].split_mm if fitted else 0.0
-    return pair_from_sum(found.ideal_mm, split_mm)
+    # Nuts that stand near where they just touch have a small sum: no side of it can be less than nothing.
+    sum_mm = max(found.ideal_mm, 0.0)
+    return pair_from_sum(sum_mm, min(max(split_mm, -sum_mm), sum_mm))
 
 
 def _lead(
