@@ -8,18 +8,24 @@ from __future__ import annotations
 
 from PySide6.QtCore import QEvent, QObject
 from PySide6.QtGui import QAction, QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QApplication, QMainWindow
+from PySide6.QtWidgets import QApplication, QMainWindow, QWidget
 
 
 class OwnShortcuts(QObject):
-    """Keeps every widget of one window from claiming a key that its menus have."""
+    """Keeps whatever has the focus in one window from claiming a key that its menus have."""
 
     def __init__(self, window: QMainWindow) -> None:
         super().__init__(window)
         self._window = window
         application = QApplication.instance()
-        if application is not None:
-            application.installEventFilter(self)
+        if isinstance(application, QApplication):
+            # Only where the focus is: a filter on the application would be asked at every event of every widget.
+            application.focusChanged.connect(self._follow)
+
+    def _follow(self, _left: QWidget | None, entered: QWidget | None) -> None:
+        # The one left keeps its filter; put on once more when the focus is back, it is still asked once.
+        if entered is not None and self._window.isAncestorOf(entered):
+            entered.installEventFilter(self)
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if event.type() != QEvent.Type.ShortcutOverride or not isinstance(event, QKeyEvent):

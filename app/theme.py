@@ -139,7 +139,7 @@ def current() -> Theme:
 
 
 def apply(app: QApplication, scheme: str, text_scale: int = 100) -> Theme:
-    """Put a theme in force for every window.
+    """Put a theme in force for every window; where it is already, nothing is done.
 
     Parameters
     ----------
@@ -152,10 +152,14 @@ def apply(app: QApplication, scheme: str, text_scale: int = 100) -> Theme:
     """
     global _current
     theme = Theme(scheme, text_scale)
+    is_styled = bool(app.property("is_styled"))
+    # Putting it in force has every widget there is polished anew.
+    if is_styled and theme == _current:
+        return theme
     _current = theme
     _load_fonts()
-    # Setting the style polishes every widget anew, and takes half a second: once is enough.
-    if not app.property("is_styled"):
+    # Setting the style polishes every widget once more, and takes half a second: once is enough.
+    if not is_styled:
         app.setStyle("Fusion")
         app.setProperty("is_styled", True)
     app.setFont(_body_font(theme))

@@ -74,7 +74,16 @@ class Window(QMainWindow):
     # -- putting together ----------------------------------------------------------------------------------------
 
     def _lay_out(self) -> None:
+        # From the outside in: a page that changes hands has its style made anew, with all that is on it.
+        whole = QWidget()
+        self.setCentralWidget(whole)
+        column = QVBoxLayout(whole)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
         self.pages = QStackedWidget()
+        column.addWidget(self.at_bench)
+        column.addWidget(self.pages, 1)
+        column.addWidget(self.message)
         for page in (
             self.desk,
             self.new_job,
@@ -86,14 +95,6 @@ class Window(QMainWindow):
             self.exchange,
         ):
             self.pages.addWidget(page)
-        whole = QWidget()
-        column = QVBoxLayout(whole)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.at_bench)
-        column.addWidget(self.pages, 1)
-        column.addWidget(self.message)
-        self.setCentralWidget(whole)
 
     def _menus(self) -> None:
         # Who is at the bench stands in the bar, so the bar stands in the window on every system.

@@ -34,6 +34,17 @@ class Greedy(QLineEdit):
         return super().event(event)
 
 
+@pytest.fixture
+def line(window: Window, qtbot: QtBot) -> Greedy:
+    """Return a greedy line with the hand in it."""
+    made = Greedy(window)
+    made.show()
+    window.activateWindow()
+    made.setFocus()
+    qtbot.waitUntil(made.hasFocus)
+    return made
+
+
 def is_claimed(line: QLineEdit, key: Qt.Key) -> bool:
     pressed = QKeyEvent(QEvent.Type.ShortcutOverride, key, Qt.KeyboardModifier.ControlModifier)
     pressed.ignore()
@@ -42,10 +53,10 @@ def is_claimed(line: QLineEdit, key: Qt.Key) -> bool:
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_D, Qt.Key.Key_K, Qt.Key.Key_U, Qt.Key.Key_P])
-def test_no_line_of_text_takes_a_key_of_the_menus(window: Window, key: Qt.Key) -> None:
-    assert not is_claimed(Greedy(window), key)
+def test_no_line_of_text_takes_a_key_of_the_menus(line: Greedy, key: Qt.Key) -> None:
+    assert not is_claimed(line, key)
 
 
 @pytest.mark.parametrize("key", [Qt.Key.Key_A, Qt.Key.Key_C, Qt.Key.Key_V, Qt.Key.Key_Z])
-def test_a_line_of_text_keeps_its_own_keys(window: Window, key: Qt.Key) -> None:
-    assert is_claimed(Greedy(window), key)
+def test_a_line_of_text_keeps_its_own_keys(line: Greedy, key: Qt.Key) -> None:
+    assert is_claimed(line, key)

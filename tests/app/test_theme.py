@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from PySide6.QtCore import QEvent
 from PySide6.QtGui import QFontDatabase, QFontMetricsF
 from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QWidget
 
@@ -104,3 +105,22 @@ def test_a_property_is_drawn_at_once(qapp: QApplication, qtbot: Any) -> None:
     before = label.fontInfo().pixelSize()
     theme.give_role(label, "title")
     assert label.fontInfo().pixelSize() > before
+
+
+def test_a_look_in_force_already_restyles_nothing(qapp: QApplication, qtbot: Any) -> None:
+    class Restyled(QLabel):
+        times = 0
+
+        def changeEvent(self, event: QEvent) -> None:
+            self.times += event.type() == QEvent.Type.StyleChange
+            super().changeEvent(event)
+
+    theme.apply(qapp, "light", 100)
+    label = Restyled("words")
+    qtbot.addWidget(label)
+    label.show()
+    before = label.times
+    theme.apply(qapp, "light", 100)
+    assert label.times == before
+    theme.apply(qapp, "dark", 100)
+    assert label.times > before
