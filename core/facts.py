@@ -387,6 +387,31 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Advised:
+    """What was advised before a trial: a pair, how likely it was said to conform, and what was expected of it.
+
+    `ring_gear_side_mm` and `opposite_side_mm` are thicknesses, or the travel of nuts [mm]; `places` says where the two
+    lie in the drawer, or at which notches the nuts are set, ring-gear side first. `chance` is from 0 to 1; `expected`,
+    `low` and `high` are median and 90 % interval of the mean reading, in the canonical unit of the stage's quantity
+    (N·m at preload, mm at backlash). Where a trial was advised on more than once, the last counts.
+    """
+
+    id: int
+    job_id: int
+    stage: str
+    trial: int
+    at: datetime
+    person: str
+    ring_gear_side_mm: float
+    opposite_side_mm: float
+    places: str
+    chance: float
+    expected: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True)
 class JobEvent:
     """Something that happened to a job: opened, signed, reopened, corrected, sheet issued."""
 

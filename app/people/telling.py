@@ -12,7 +12,7 @@ from core.event_words import told as event_words
 from core.facts import JobEvent, TrailEntry
 from core.gauges import OVERDUE_RULES
 from core.language import mark, tr
-from core.quantities import KINDS
+from core.quantities import KINDS, show
 from core.stages import stage
 from core.stages.entry import Entry, Position
 
@@ -146,6 +146,31 @@ def _value(entry: TrailEntry) -> str:
     return text
 
 
+def _advised(entry: TrailEntry) -> str:
+    """Tell what was advised; the sizes as numbers, since places in the drawer change."""
+    places = _text(entry, "places")
+    pair = tr(
+        "{one} on the ring-gear side, {other} on the opposite side",
+        one=_size(entry, "ring_gear_side_mm"),
+        other=_size(entry, "opposite_side_mm"),
+    )
+    return tr(
+        "Advised for {stage}, trial {trial}: {pair}. Chance that it conforms: {chance}.",
+        stage=_stage_label(entry),
+        trial=_text(entry, "trial"),
+        pair=f"{pair} ({places})" if places else pair,
+        chance=show("ratio", _real(entry, "chance"), "percent", 0),
+    )
+
+
+def _size(entry: TrailEntry, key: str) -> str:
+    return value_words("length", _real(entry, key), "mm")
+
+
+def _real(entry: TrailEntry, key: str) -> float:
+    return float(_text(entry, key) or 0.0)
+
+
 def _photo(entry: TrailEntry) -> str:
     return tr("Added a photo, {stage}: {caption}", stage=_stage_label(entry), caption=_text(entry, "caption") or "–")
 
@@ -261,6 +286,7 @@ SENTENCES: Mapping[tuple[str, str], Tell] = {
     ("job", "changed"): _job_changed,
     ("job_event", "added"): _job_event,
     ("reading", "added"): _reading,
+    ("advised", "added"): _advised,
     ("photo", "added"): _photo,
     ("photo_strike", "added"): _photo_strike,
     ("gauge", "added"): _gauge_added,

@@ -11,8 +11,8 @@ from core.errors import InputError
 from core.language import tr
 
 FORMAT = "pinionbook archive"
-VERSION = 1
-"""Raised when an older program could not read what is written now."""
+VERSION = 2
+"""Raised when an older program could not read what is written now; `core.exchange.older` reads what came before."""
 
 MANIFEST = "manifest.json"
 LOGBOOK = "logbook.json"

@@ -9,6 +9,7 @@ from typing import Any
 
 from core.event_words import FIELDS
 from core.language import mark, tr
+from core.quantities import show
 from core.stages import stage
 
 Told = Mapping[str, Any]
@@ -27,6 +28,7 @@ CORRECTED = {name: FIELDS[name] for name in ("customer", "vehicle", "asked_for")
 LISTS = {
     "events": mark("event {number}"),
     "readings": mark("reading {number}"),
+    "advised": mark("advice {number}"),
     "photos": mark("photo {number}"),
 }
 
@@ -59,13 +61,15 @@ class Difference:
 class Comparison:
     """How two tellings of one job stand to each other.
 
-    `differences` are empty unless they contradict each other; `events`, `readings` and `photos` are what ours lacks,
-    `strikes` the photos known here that were struck there. `takes_fields` says whether theirs corrected the job.
+    `differences` are empty unless they contradict each other; `events`, `readings`, `advised` and `photos` are what
+    ours lacks, `strikes` the photos known here that were struck there. `takes_fields` says whether theirs corrected
+    the job.
     """
 
     differences: tuple[Difference, ...] = ()
     events: tuple[Told, ...] = ()
     readings: tuple[Told, ...] = ()
+    advised: tuple[Told, ...] = ()
     photos: tuple[Told, ...] = ()
     strikes: tuple[Told, ...] = ()
     takes_fields: bool = False
@@ -73,7 +77,8 @@ class Comparison:
     @property
     def is_nothing(self) -> bool:
         """Whether ours lacks nothing of theirs."""
-        return not (self.differences or self.events or self.readings or self.photos or self.strikes)
+        lacking = (self.events, self.readings, self.advised, self.photos, self.strikes)
+        return not (self.differences or any(lacking))
 
 
 def compare(ours: Told, theirs: Told) -> Comparison:
@@ -106,6 +111,7 @@ def compare(ours: Told, theirs: Told) -> Comparison:
     return Comparison(
         events=tuple(_further(ours, theirs)),
         readings=tuple(more["readings"]),
+        advised=tuple(more["advised"]),
         photos=tuple(theirs["photos"][len(mine["photos"]) :]),
         strikes=tuple(strikes),
         takes_fields=any(event["what"] == "corrected" for event in more["events"]),
@@ -116,6 +122,7 @@ def _history(job: Told) -> dict[str, list[Told]]:
     return {
         "events": [event for event in job["events"] if event["what"] != "sheet"],
         "readings": list(job["readings"]),
+        "advised": list(job["advised"]),
         # A photo may be struck later; that is looked at apart.
         "photos": [{**photo, "strike": None} for photo in job["photos"]],
     }
@@ -184,6 +191,7 @@ def _course(more: Mapping[str, Sequence[Told]], struck: Sequence[Told]) -> str:
     events = [tr(WORDS[event["what"]]) for event in more["events"]]
     counted = [
         tr("more readings: {count}", count=len(more["readings"])) if more["readings"] else "",
+        tr("more advice: {count}", count=len(more["advised"])) if more["advised"] else "",
         tr("more photos: {count}", count=len(more["photos"])) if more["photos"] else "",
         tr("photos struck: {count}", count=len(struck)) if struck else "",
     ]
@@ -191,7 +199,7 @@ def _course(more: Mapping[str, Sequence[Told]], struck: Sequence[Told]) -> str:
 
 
 def said_of(name: str, one: Told) -> str:
-    """Return an event, a reading or a photo of a job in words."""
+    """Return an event, a reading, what was advised or a photo of a job in words."""
     moment = datetime.fromisoformat(one["taken_at" if name == "readings" else "at"])
     when = f"{moment.astimezone():%Y-%m-%d %H:%M}"
     if name == "events":
@@ -200,6 +208,9 @@ def said_of(name: str, one: Told) -> str:
         words = f"{words} “{new}”" if new else words
     elif name == "readings":
         words = f"{place_of(one)} = {one['text'] or tr('taken back')}"
+    elif name == "advised":
+        sizes = (show("length", one[side], "mm") for side in ("ring_gear_side_mm", "opposite_side_mm"))
+        words = f"{place_of({**one, 'entry': '', 'position': ''})} = {' + '.join(sizes)}"
     else:
         words = f"{place_of(one)} {one['caption']}".strip()
     return tr("{what} ({name}, {when})", what=words, name=one["person"] or tr("nobody"), when=when)

@@ -22,6 +22,7 @@ from PIL import Image
 from core.errors import InputError
 from core.exchange import form, strict_json
 from core.exchange.form import unusable
+from core.exchange.older import brought_up
 from core.exchange.schema import need_shape
 from core.exchange.sense import need_sense
 from core.language import tr
@@ -78,6 +79,8 @@ class Archive:
         value = strict_json.read(self._content(name) if name == form.MANIFEST else self._checked(name), name)
         if name == form.MANIFEST:
             _need_version(value)
+        else:
+            brought_up(value, self.manifest["version"])
         need_shape(value, shape, name)
         found: Mapping[str, Any] = value
         return found

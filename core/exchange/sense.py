@@ -99,6 +99,7 @@ def _moments(logbook: Told) -> Iterator[str]:
     for job in logbook["jobs"]:
         yield from (event["at"] for event in job["events"])
         yield from (reading["taken_at"] for reading in job["readings"])
+        yield from (advised["at"] for advised in job["advised"])
         yield from (photo["at"] for photo in job["photos"])
         yield from (photo["strike"]["at"] for photo in job["photos"] if photo["strike"])
     for part in logbook["parts"]:
@@ -202,6 +203,11 @@ def _need_job(job: Told, uids: Mapping[str, Collection[str]], cards: Collection[
     if not all(event["detail"].get("entry", "0").isdecimal() for event in job["events"]):
         raise _contradiction(tr("a sheet of job {number} was issued nowhere", number=number))
     _need_readings(job)
+    for at, one in enumerate(job["advised"], 1):
+        if not one["low"] <= one["expected"] <= one["high"]:
+            raise _contradiction(
+                tr("advice {count} of job {number} expects what its interval does not hold", count=at, number=number)
+            )
     for photo in job["photos"]:
         if photo["reading"] is not None and photo["reading"] > len(job["readings"]):
             raise _contradiction(tr("a photo of job {number} shows a reading that is not there", number=number))

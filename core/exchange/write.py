@@ -26,7 +26,7 @@ A part of the record of a workshop that rebuilds final drives, or all of it.
 manifest.json   what this is: of which job or unit, when and by which version it was made, where the trail of the
                 logbook ended, and size and SHA-256 of every other file
 logbook.json    customers, units, people (never a PIN), gauges with their checks, spec cards, jobs with all that
-                happened and every reading, what is known of the photos, the drawer
+                happened, every reading and what was advised, what is known of the photos, the drawer
 photos/         the photos, by their stable id
 sheets/         a build sheet of each job, made anew for this archive; it is not one that was issued
 csv/            readings, jobs, parts, moves and gauges as flat tables: UTF-8, commas, one header line. A text that a

@@ -41,6 +41,10 @@ FIELDS: dict[Table, tuple[str, ...]] = {
     tables.reading: (
         "stage", "entry", "position", "trial", "value", "text", "unit", "person", "taken_at", "source", "reason",
     ),
+    tables.advised: (
+        "stage", "trial", "ring_gear_side_mm", "opposite_side_mm", "places", "chance", "expected", "low", "high",
+        "person", "at",
+    ),
     tables.photo: (
         "uid", "stage", "entry", "position", "trial", "caption", "digest", "width", "height", "person", "at",
     ),
@@ -110,6 +114,7 @@ class ExchangeOut(FindVerbs):
         rows = self._rows(query if job_ids is None else query.where(job.c.id.in_(job_ids)))
         events = self._of_jobs(tables.job_event, job_ids)
         readings = self._of_jobs(tables.reading, job_ids)
+        advised = self._of_jobs(tables.advised, job_ids)
         photos = self._of_jobs(tables.photo, job_ids)
         gauges = self._uids(tables.gauge)
         strikes = {row.photo_id: told(tables.photo_strike, row) for row in self._strikes()}
@@ -123,6 +128,7 @@ class ExchangeOut(FindVerbs):
                 | {
                     "events": [_event(event) for event in events[row.id]],
                     "readings": [_reading(reading, gauges, numbers) for reading in readings[row.id]],
+                    "advised": [told(tables.advised, one) for one in advised[row.id]],
                     "photos": [_photo(photo, numbers, strikes) for photo in photos[row.id]],
                 }
             )
@@ -229,7 +235,7 @@ def needed(found: Told) -> Told:
 
 def people_of(job: Mapping[str, Any]) -> set[str]:
     """Return the names of everybody who did something in a job."""
-    everything = (*job["events"], *job["readings"], *job["photos"])
+    everything = (*job["events"], *job["readings"], *job["advised"], *job["photos"])
     struck = (photo["strike"] for photo in job["photos"] if photo["strike"])
     return {one["person"] for one in (*everything, *struck)}
 

@@ -216,10 +216,12 @@ class ExchangeVerbs(ExchangeMatch):
             said = stored(tables.job, job) | {"number": found.number, "number_key": fold(found.number)}
             found.id = self._add(tables.job, **said, **self._points(job, match))
             self._write_history(found.id, job["events"], job["readings"], job["photos"], match, pictures)
+            self._write_advised(found.id, job["advised"])
             self._write_strikes(photo for photo in job["photos"] if photo["strike"])
         elif found.what == CONTINUED and found.id is not None:
             lacking = found.lacking
             self._write_history(found.id, lacking.events, lacking.readings, lacking.photos, match, pictures)
+            self._write_advised(found.id, lacking.advised)
             self._write_strikes(photo for photo in (*lacking.strikes, *lacking.photos) if photo["strike"])
             if lacking.takes_fields:
                 fields = {name: job[name] for name in ("vehicle", "asked_for")}
@@ -259,6 +261,10 @@ class ExchangeVerbs(ExchangeMatch):
             shows = None if one["reading"] is None else ids[one["reading"] - 1]
             said = stored(tables.photo, one) | {"image": image, "thumbnail": thumbnail}
             self._add(tables.photo, job_id=job_id, reading_id=shows, **said)
+
+    def _write_advised(self, job_id: int, advised: Iterable[Told]) -> None:
+        for one in advised:
+            self._add(tables.advised, job_id=job_id, **stored(tables.advised, one))
 
     def _write_strikes(self, photos: Iterable[Told]) -> None:
         photo, strike = tables.photo, tables.photo_strike

@@ -24,6 +24,7 @@ APPEND_ONLY = {
     "job_event": "id = NEW.id",
     "reading": "id = NEW.id OR replaces = NEW.replaces"
     f" OR (NEW.replaces IS NULL AND replaces IS NULL AND {_FIRST_AGAIN})",
+    "advised": "id = NEW.id",
     "photo": "id = NEW.id OR uid = NEW.uid",
     "photo_strike": "id = NEW.id OR photo_id = NEW.photo_id",
     "trail": "id = NEW.id",

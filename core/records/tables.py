@@ -23,7 +23,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-REVISION = "0002"
+REVISION = "0003"
 """The step of `migrations` these tables are of."""
 APPLICATION_ID = 0x50494E42
 """How a logbook is told from any other SQLite file: the word PINB in its header."""
@@ -382,6 +382,32 @@ Index(
     sqlite_where=reading.c.replaces.is_(None),
     postgresql_where=reading.c.replaces.is_(None),
 )
+
+advised = Table(
+    "advised",
+    metadata,
+    _id(),
+    _key("job_id", "job.id"),
+    _text("stage"),
+    _whole("trial"),
+    _real("ring_gear_side_mm", is_needed=True),
+    _real("opposite_side_mm", is_needed=True),
+    _text("places"),
+    _real("chance", is_needed=True),
+    _real("expected", is_needed=True),
+    _real("low", is_needed=True),
+    _real("high", is_needed=True),
+    _text("person"),
+    _text("at"),
+    Index(None, "job_id"),
+    _check("trial", "trial >= 1"),
+    _check("thickness", "ring_gear_side_mm BETWEEN 0 AND 1e9 AND opposite_side_mm BETWEEN 0 AND 1e9"),
+    _check("chance", "chance BETWEEN 0 AND 1"),
+    _check("order", "low <= expected AND expected <= high"),
+    _check("numbers", "low BETWEEN -1e9 AND 1e9 AND high BETWEEN -1e9 AND 1e9"),
+    sqlite_strict=True,
+)
+"""What was said before a trial, whatever was then fitted; said again for the same trial, the last counts."""
 
 photo = Table(
     "photo",

@@ -13,6 +13,7 @@ from core.facts import Reading
 from core.language import tr
 from core.quantities import Amount
 from core.records import tables
+from core.records.advised_verbs import AdvisedVerbs
 from core.records.card_verbs import LARGEST_VALUE
 from core.records.change_verbs import ChangeVerbs
 from core.records.exchange_verbs import ExchangeVerbs
@@ -30,6 +31,7 @@ from core.records.unit_of_work import checked_id, no_such
 
 class Work(
     HoldVerbs,
+    AdvisedVerbs,
     ExchangeVerbs,
     ChangeVerbs,
     SheetVerbs,

@@ -706,6 +706,27 @@ def test_every_table_that_changes_has_a_sentence(workshop: Any) -> None:
     assert {table for table, _ in SENTENCES} == changing
 
 
+@pytest.mark.parametrize(
+    ("places", "sizes"),
+    [
+        ("A3, B1", "2.500 mm on the ring-gear side, 2.4512 mm on the opposite side (A3, B1)"),
+        ("", "2.500 mm on the ring-gear side, 2.4512 mm on the opposite side"),
+    ],
+)
+def test_what_was_advised_is_told_with_its_pair_and_chance(
+    workshop: Any, clock: Any, job: Any, places: str, sizes: str
+) -> None:
+    with workshop._logbook.work(by=BENCH, doing="record") as work:
+        work.note_advised(
+            job.id, "preload", 2, ring_gear_side_mm=2.5, opposite_side_mm=2.4512, places=places, chance=0.837,
+            expected=0.7, low=0.5, high=1.0, at=clock.now, person=BENCH,
+        )  # fmt: skip
+        work.commit()
+    newest = workshop.trail(1)[0]
+    assert told(newest) == f"Advised for Preload, trial 2: {sizes}. Chance that it conforms: 84 %."
+    assert newest.job_number == job.number
+
+
 def test_what_has_no_sentence_is_told_all_the_same(clock: Any) -> None:
     entry = TrailEntry(7, clock.now, "b", BENCH, "mend", None, "changed", "unit", 3, {}, "")
     assert told(entry) == "mend: unit 3 changed."

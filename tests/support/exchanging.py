@@ -69,6 +69,23 @@ def read(work: Work, job_id: int, text: str, value: float | None, **changes: Any
     return work.record(job_id, **given | changes).id
 
 
+def advise(work: Work, job_id: int, trial: int = 1, **changes: Any) -> int:
+    """Note a pair that was advised at backlash, or whatever is asked for."""
+    given: dict[str, Any] = {
+        "stage": "backlash",
+        "ring_gear_side_mm": 2.5,
+        "opposite_side_mm": 2.45,
+        "places": "C3, A1",
+        "chance": 0.84,
+        "expected": 0.081,
+        "low": 0.066,
+        "high": 0.097,
+        "at": NOW,
+        "person": "Jory Pell",
+    }
+    return work.note_advised(job_id, trial=trial, **given | changes).id
+
+
 def tell_shop(work: Work) -> dict[str, int]:
     """Tell a shop with people, a gauge, stock, two revisions of a card and two visits of one unit."""
     work.put_shop(Shop("Ferrow Lane Driveline", "3 Ferrow Lane", "metric"))
@@ -83,6 +100,8 @@ def tell_shop(work: Work) -> dict[str, int]:
     old = work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam Ollerby")
     card = work.add_card_revision("Orrin B", LIMITS, (*FACTS, CardFact("note", None, "newer")), "Tam Ollerby")
     first = new_job(work, old.id)
+    advise(work, first.id, stage="preload", expected=0.7, low=0.5, high=1.0, person="Tam Ollerby")
+    advise(work, first.id, places="", chance=1.0)
     read(work, first.id, "0.2", 0.2, gauge_id=gauge.id)
     last = read(work, first.id, "0.08", 0.08, gauge_id=gauge.id, reason="read the wrong tooth")
     read(work, first.id, "wet", None, stage="fill", entry="note", position="", trial=0)

@@ -26,6 +26,12 @@ def reading(text: str, **changes: Any) -> dict[str, Any]:
     return {**place, **said, "source": "typed", "replaces": None, "reason": "", **changes}
 
 
+def advice(mm: float, **changes: Any) -> dict[str, Any]:
+    pair = {"ring_gear_side_mm": mm, "opposite_side_mm": 2.45, "places": "C3, A1"}
+    promise = {"chance": 0.84, "expected": 0.08, "low": 0.06, "high": 0.1}
+    return {"stage": "backlash", "trial": 2, **pair, **promise, "person": "Jory Pell", "at": AT, **changes}
+
+
 def photo(uid: str, strike: dict[str, str] | None = None) -> dict[str, Any]:
     place = {"stage": "fill", "entry": "", "position": "", "trial": 0, "reading": None}
     facts = {"caption": uid, "digest": uid, "width": 4, "height": 3, "person": "Jory Pell", "at": AT}
@@ -47,41 +53,47 @@ def job(**changes: Any) -> dict[str, Any]:
         "is_limited_slip": True,
         "events": [event("opened")],
         "readings": [],
+        "advised": [],
         "photos": [],
     }
     return {**given, **changes}
 
 
 jobs = st.builds(
-    lambda events, texts, uids: job(
+    lambda events, texts, sizes, uids: job(
         events=[event("opened"), *(event(what, number=str(at)) for at, what in enumerate(events))],
         readings=[reading(text) for text in texts],
+        advised=[advice(size) for size in sizes],
         photos=[photo(f"p{at}") for at in range(uids)],
     ),
     st.lists(st.sampled_from(WHAT), max_size=6),
     st.lists(st.sampled_from(["0.08", "0,09", ""]), max_size=6),
+    st.lists(st.sampled_from([2.5, 2.52]), max_size=3),
     st.integers(0, 3),
 )
 
 
-def cut(whole: dict[str, Any], events: int, readings: int, photos: int) -> dict[str, Any]:
+def cut(whole: dict[str, Any], events: int, readings: int, advised: int, photos: int) -> dict[str, Any]:
     """Return how a job stood earlier."""
     return {
         **whole,
         "events": whole["events"][: max(events, 1)],
         "readings": whole["readings"][:readings],
+        "advised": whole["advised"][:advised],
         "photos": whole["photos"][:photos],
     }
 
 
-@given(whole=jobs, events=st.integers(1, 7), readings=st.integers(0, 6), photos=st.integers(0, 3))
-def test_what_a_beginning_lacks_is_exactly_the_rest(
-    whole: dict[str, Any], events: int, readings: int, photos: int
-) -> None:
-    early = cut(whole, events, readings, photos)
+earlier = st.tuples(st.integers(1, 7), st.integers(0, 6), st.integers(0, 3), st.integers(0, 3))
+
+
+@given(whole=jobs, at=earlier)
+def test_what_a_beginning_lacks_is_exactly_the_rest(whole: dict[str, Any], at: tuple[int, int, int, int]) -> None:
+    early = cut(whole, *at)
     lacking = compare(early, whole)
     assert lacking.differences == ()
     assert early["readings"] + list(lacking.readings) == whole["readings"]
+    assert early["advised"] + list(lacking.advised) == whole["advised"]
     assert early["photos"] + list(lacking.photos) == whole["photos"]
     added = early["events"] + list(lacking.events)
     for is_sheet in (True, False):
@@ -90,9 +102,9 @@ def test_what_a_beginning_lacks_is_exactly_the_rest(
         ]
 
 
-@given(whole=jobs, events=st.integers(1, 7), readings=st.integers(0, 6), photos=st.integers(0, 3))
-def test_who_is_ahead_lacks_nothing(whole: dict[str, Any], events: int, readings: int, photos: int) -> None:
-    assert compare(whole, cut(whole, events, readings, photos)).is_nothing
+@given(whole=jobs, at=earlier)
+def test_who_is_ahead_lacks_nothing(whole: dict[str, Any], at: tuple[int, int, int, int]) -> None:
+    assert compare(whole, cut(whole, *at)).is_nothing
 
 
 @given(whole=jobs)
@@ -116,6 +128,24 @@ def test_each_ahead_in_something_else_contradict(whole: dict[str, Any]) -> None:
     other = {**whole, "events": [*whole["events"], event("corrected", field="vehicle")]}
     (difference,) = compare(ours, other).differences
     assert (difference.ours, difference.theirs) == ("more readings: 1", "corrected")
+
+
+@given(whole=jobs)
+def test_one_advised_while_the_other_read_contradict(whole: dict[str, Any]) -> None:
+    ours = {**whole, "advised": [*whole["advised"], advice(2.48)]}
+    other = {**whole, "readings": [*whole["readings"], reading("0.1")]}
+    (difference,) = compare(ours, other).differences
+    assert (difference.ours, difference.theirs) == ("more advice: 1", "more readings: 1")
+
+
+def test_advice_that_differs_is_told_by_its_pair_or_by_what_differs() -> None:
+    ours, theirs = job(advised=[advice(2.5)]), job(advised=[advice(2.52)])
+    (difference,) = compare(ours, theirs).differences
+    assert difference.field == "advice 1"
+    assert difference.ours.startswith("Backlash, trial 2 = 2.500 mm + 2.450 mm (Jory Pell, ")
+    assert difference.theirs.startswith("Backlash, trial 2 = 2.520 mm + 2.450 mm")
+    (difference,) = compare(ours, job(advised=[advice(2.5, chance=0.5)])).differences
+    assert (difference.ours, difference.theirs) == ("chance 0.84", "chance 0.5")
 
 
 def test_a_reading_that_differs_in_what_is_not_shown_says_in_what() -> None:
@@ -189,6 +219,7 @@ def test_every_word_is_translated() -> None:
         told = [
             said_of("events", event("reopened", reason="why")),
             said_of("readings", reading("")),
+            said_of("advised", advice(2.5)),
             said_of("photos", photo("a")),
         ]
         (difference,) = compare(job(), job(is_limited_slip=False)).differences

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from exchanging import FACTS, LIMITS, NOW, files_of, new_job, picture, read
+from exchanging import FACTS, LIMITS, NOW, advise, files_of, new_job, picture, read
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -30,6 +30,7 @@ deeds = st.one_of(
     st.tuples(st.just("card"), st.sampled_from(["Orrin B", "Kelda 3", "ORRIN B"]), st.floats(0, 1)),
     st.tuples(st.just("job"), texts, texts, texts, small),
     st.tuples(st.just("read"), small, texts, values, st.sampled_from(["at_000", "at_045"]), small, small),
+    st.tuples(st.just("advise"), small, small, st.floats(0, 9), st.floats(0, 1), texts),
     st.tuples(st.just("take_back"), small, st.sampled_from(["at_000", "at_045"]), small),
     st.tuples(st.just("sign"), small),
     st.tuples(st.just("reopen"), small, texts),
@@ -64,6 +65,8 @@ def _do_to(work: Any, job_id: int, what: str, rest: list[Any], gauges: list[Any]
     if what == "read":
         gauge = gauges[rest[5] % len(gauges)].id if gauges and rest[5] else None
         read(work, job_id, rest[1], rest[2], position=rest[3], trial=rest[4], gauge_id=gauge, reason="so")
+    elif what == "advise":
+        advise(work, job_id, rest[1], ring_gear_side_mm=rest[2], chance=rest[3], places=rest[4])
     elif what == "take_back":
         read(work, job_id, "", None, position=rest[1], trial=rest[2], reason="not so")
     elif what == "sign":

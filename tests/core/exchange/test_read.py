@@ -299,8 +299,29 @@ def test_a_file_the_manifest_does_not_name_is_refused(files: dict[str, bytes], t
     assert "sheets/extra.pdf" in refused(pack(tmp_path / "more.zip", {**files, "sheets/extra.pdf": b"x"}))
 
 
+def test_an_archive_of_the_first_version_has_no_advice(files: dict[str, bytes], tmp_path: Path) -> None:
+    told = json.loads(files["logbook.json"])
+    wanted = [{**job, "advised": []} for job in told["jobs"]]
+    for job in told["jobs"]:
+        del job["advised"]
+    older = {**files, "logbook.json": json.dumps(told).encode()}
+    path = with_manifest(sealed(older), tmp_path / "older.zip", lambda m: m.update(version=1))
+    with Archive(path, NOW) as archive:
+        assert archive.logbook["jobs"] == wanted
+
+
+@pytest.mark.parametrize("told", [[], "", {"jobs": {}}, {"jobs": [7, []]}, {"jobs": [{"advised": 7}]}])
+def test_an_archive_of_the_first_version_is_judged_all_the_same(
+    files: dict[str, bytes], tmp_path: Path, told: Any
+) -> None:
+    older = sealed({**files, "logbook.json": json.dumps(told).encode()})
+    assert "logbook.json" in refused(with_manifest(older, tmp_path / "odd.zip", lambda m: m.update(version=1)))
+
+
 def test_a_newer_archive_says_so(files: dict[str, bytes], tmp_path: Path) -> None:
-    path = with_manifest(files, tmp_path / "newer.zip", lambda m: m.update(version=2, shape="new", files=[]))
+    path = with_manifest(
+        files, tmp_path / "newer.zip", lambda m: m.update(version=form.VERSION + 1, shape="new", files=[])
+    )
     assert "newer version" in refused(path)
 
 
@@ -364,6 +385,11 @@ def test_json_that_is_not_as_written_here_is_refused(
         (lambda b: b["jobs"][0]["readings"][0].update(trial=-1), "jobs/0/readings/0/trial"),
         (lambda b: b["jobs"][0]["readings"][0].pop("person"), "jobs/0/readings/0"),
         (lambda b: b["jobs"][0].update(extra=1), "jobs/0"),
+        (lambda b: b["jobs"][0].pop("advised"), "jobs/0"),
+        (lambda b: b["jobs"][0]["advised"][0].update(chance=1.01), "jobs/0/advised/0/chance"),
+        (lambda b: b["jobs"][0]["advised"][0].update(trial=0), "jobs/0/advised/0/trial"),
+        (lambda b: b["jobs"][0]["advised"][0].update(opposite_side_mm=-0.1), "jobs/0/advised/0/opposite_side_mm"),
+        (lambda b: b["jobs"][0]["advised"][0].update(high=None), "jobs/0/advised/0/high"),
         (lambda b: b["jobs"][0].update(asked_for="x" * 5000), "jobs/0/asked_for"),
         (lambda b: b["people"][0].update(pin="1234"), "people/0"),
         (lambda b: b["people"][0].update(role="god"), "people/0/role"),
@@ -392,6 +418,10 @@ def _twice(rows: list[dict[str, Any]], **changes: Any) -> None:
         lambda b: b["jobs"][0]["readings"][1].update(replaces=None),
         lambda b: b["jobs"][0]["readings"][1].update(replaces=3),
         lambda b: b["jobs"][0]["readings"][1].update(position="at_045"),
+        lambda b: b["jobs"][0]["advised"][0].update(expected=0.4),
+        lambda b: b["jobs"][0]["advised"][1].update(high=0.08),
+        lambda b: b["jobs"][0]["advised"][0].update(at="2027-01-02T08:00:00.000000+00:00"),
+        lambda b: b["jobs"][0]["advised"][0].update(places="A3\x1b"),
         lambda b: b["jobs"][0]["photos"][0].update(reading=99),
         lambda b: b["jobs"][0]["events"].reverse(),
         lambda b: _twice(b["jobs"][0]["events"]),

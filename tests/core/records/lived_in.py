@@ -47,6 +47,10 @@ ROWS: dict[str, dict[str, Any]] = {
         "text": "0.08", "unit": "mm", "gauge_id": 1, "person": "Tam", "taken_at": AT, "source": "typed",
         "replaces": None, "reason": "first",
     },
+    "advised": {
+        "job_id": 1, "stage": "preload", "trial": 2, "ring_gear_side_mm": 2.5, "opposite_side_mm": 2.45,
+        "places": "C3, A1", "chance": 0.84, "expected": 0.71, "low": 0.52, "high": 0.93, "person": "Tam", "at": AT,
+    },
     "part_measure": {"part_id": 1, "round": 1, "place": 1, "mm": 2.498, "gauge_id": 1, "person": "Tam", "at": AT},
     "part_move": {
         "part_id": 1, "what": "counted", "pieces": 2, "job_id": 1, "stage": "preload", "entry": "ring_gear_side",

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from exchanging import FACTS, LIMITS, NOW, altered, files_of, logbook_of, new_job, picture, read, tell_shop
+from exchanging import FACTS, LIMITS, NOW, advise, altered, files_of, logbook_of, new_job, picture, read, tell_shop
 from sqlalchemy import func, select
 
 from core.errors import AccessError, InputError, NotFoundError
@@ -248,6 +248,7 @@ def test_what_went_on_there_goes_on_here(shop: Workshop, empty: Workshop, hand_o
 
     def go_on(work: Any, jobs: dict[str, int]) -> None:
         work.reopen(jobs["2407"], "Tam Ollerby", "the customer asked", NOW)
+        advise(work, jobs["2407"], 2, chance=0.31)
         read(work, jobs["2407"], "0.09", 0.09, reason="measured again")
         work.change_job(jobs["2407"], "vehicle", "front axle", "Tam Ollerby", "moved", NOW)
         work.change_job(jobs["2407"], "contact", "gate 3", "Tam Ollerby", "", NOW)
@@ -298,6 +299,31 @@ def test_two_benches_that_went_different_ways_are_a_conflict_and_nothing_comes_i
     assert taken.conflicts == (conflict,)
     assert told(empty)["jobs"][1] == left
     assert told(empty)["jobs"][2] == told(shop)["jobs"][2]
+
+
+def test_what_was_advised_arrives_and_goes_on(shop: Workshop, empty: Workshop, hand_over: Callable[..., Path]) -> None:
+    empty.import_archive(hand_over("before"))
+    change(shop, lambda work, jobs: advise(work, jobs["2408"], person="Wren Hask"))
+    taken = empty.import_archive(hand_over("after", job="2408"), WREN)
+    assert (taken.jobs[0].what, taken.changes) == (CONTINUED, {"advised": 1})
+    for number, said in {"2407": [("C3, A1", 0.84), ("", 1.0)], "2408": [("C3, A1", 0.84)]}.items():
+        with empty._logbook.look() as work:
+            found = work.advised_of_job(empty.job(number).id)
+        assert [(one.places, one.chance) for one in found] == said
+    assert {person["name"] for person in logbook_of(hand_over("who", job="2408"))["people"]} >= {"Wren Hask"}
+    assert empty.import_archive(hand_over("again"), WREN).is_nothing_new
+
+
+def test_two_benches_that_were_advised_differently_are_a_conflict(
+    shop: Workshop, empty: Workshop, hand_over: Callable[..., Path]
+) -> None:
+    empty.import_archive(hand_over("before"))
+    change(shop, lambda work, jobs: advise(work, jobs["2408"], ring_gear_side_mm=2.52))
+    change(empty, lambda work, jobs: advise(work, jobs["2408"]))
+    (conflict,) = empty.import_archive(hand_over("after"), WREN).conflicts
+    assert (conflict.about, conflict.field) == ("Job 2408", "advice 1")
+    assert "2.500 mm" in conflict.ours
+    assert "2.520 mm" in conflict.theirs
 
 
 def test_one_signed_while_the_other_went_on_is_a_conflict(

@@ -21,6 +21,10 @@ from .lived_in import live_in
 
 PLACE = "job_id, stage, entry, position, trial"
 READING = f"INSERT INTO reading ({PLACE}, value, text, unit, person, taken_at, source, replaces, reason)"
+ADVISED = (
+    "INSERT INTO advised (job_id, stage, trial, ring_gear_side_mm, opposite_side_mm, places, chance,"
+    " expected, low, high, person, at)"
+)
 REPLACED = READING.replace("INSERT", "REPLACE")
 
 
@@ -143,6 +147,14 @@ def test_the_readings_of_a_place_are_one_chain(raw: sqlite3.Connection, place: s
         f"{READING} VALUES (1, 's', 'e', '', 0, 1, NULL, '', '', '', '', NULL, '')",
         f"{READING} VALUES (1, 's', 'e', '', 0, 1, x'00', '', '', '', '', NULL, '')",
         "INSERT INTO job_event (job_id, what, at, person, detail) VALUES (1, 'erased', '', '', '{}')",
+        f"{ADVISED} VALUES (1, 's', 0, 1, 1, '', 0.5, 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, -1, 1, '', 0.5, 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 9e999, '', 0.5, 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 1.1, 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 0.5, 4, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 0.5, 2, 3, 1, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 0.5, 2, 1, 9e999, '', '')",
+        f"{ADVISED} VALUES (9, 's', 1, 1, 1, '', 0.5, 2, 1, 3, '', '')",
         "UPDATE part SET nominal_mm = -2.5",
         "UPDATE part SET nominal_mm = NULL",
         "UPDATE part SET count = -1",
@@ -213,6 +225,9 @@ def test_a_server_lets_no_fact_be_changed_or_taken_away(on_server: psycopg.Conne
         "UPDATE person SET role = 'king'",
         "UPDATE job SET pinion_teeth = 0",
         "DELETE FROM unit",
+        f"{ADVISED} VALUES (1, 's', 0, 1, 1, '', 0.5, 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 'NaN', 2, 1, 3, '', '')",
+        f"{ADVISED} VALUES (1, 's', 1, 1, 1, '', 0.5, 'NaN', 'NaN', 'NaN', '', '')",
         f"{READING} VALUES (1, 's', 'e', '', 0, 'Infinity', '', '', '', '', '', NULL, '')",
         f"{READING} VALUES (1, 'backlash', 'backlash', 'at_045', 1, 0.08, '', 'mm', '', '', '', NULL, '')",
         f"{READING} VALUES (1, 'backlash', 'backlash', 'at_090', 1, 0.08, '', 'mm', '', '', '', 3, '')",

@@ -302,7 +302,7 @@ def test_a_step_is_taken_after_a_backup_of_all_the_rows(make_old: MakeOld, add_s
     add_step("op.add_column('part', sa.Column('note', sa.Text))")
     opening.make_ready(path)
     assert opening.revision_of(path) == "next"
-    backup = tmp_path / "logbook-before-upgrade-from-0002.db"
+    backup = tmp_path / f"logbook-before-upgrade-from-{REVISION}.db"
     assert rows(backup) == before
     assert opening.revision_of(backup) == REVISION
     assert {entry.name for entry in tmp_path.glob("*.partial")} == set()
@@ -310,12 +310,12 @@ def test_a_step_is_taken_after_a_backup_of_all_the_rows(make_old: MakeOld, add_s
 
 def test_a_second_backup_does_not_overwrite_the_first(make_old: MakeOld, add_step: AddStep, tmp_path: Path) -> None:
     path = make_old(OLD[-1])
-    taken = tmp_path / "logbook-before-upgrade-from-0002.db"
+    taken = tmp_path / f"logbook-before-upgrade-from-{REVISION}.db"
     taken.write_text("mine")
     add_step("op.add_column('part', sa.Column('note', sa.Text))")
     opening.make_ready(path)
     assert taken.read_text() == "mine"
-    backup = rows(tmp_path / "logbook-before-upgrade-from-0002-2.db")
+    backup = rows(tmp_path / f"logbook-before-upgrade-from-{REVISION}-2.db")
     assert {**rows(path), "part": [{**row, "note": None} for row in backup["part"]]} == rows(path)
     assert kept(backup, rows(path))
 
@@ -329,7 +329,7 @@ def test_what_another_program_still_had_in_the_wal_is_in_the_backup(
         work.commit()
         add_step("op.add_column('part', sa.Column('note', sa.Text))")
         opening.make_ready(path)
-    people = rows(tmp_path / "logbook-before-upgrade-from-0002.db")["person"]
+    people = rows(tmp_path / f"logbook-before-upgrade-from-{REVISION}.db")["person"]
     assert "Ines" in [row["name"] for row in people]
 
 
