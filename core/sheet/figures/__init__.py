@@ -1,5 +1,6 @@
 """Figures, drawn once: the sheet embeds them, the window shows them as SVG."""
 
+from core.sheet.figures.advice import advice_plot
 from core.sheet.figures.control_chart import family_chart_figure
 from core.sheet.figures.draw import NothingYet, as_svg
 from core.sheet.figures.gather import FIGURES, SIZES, figure
@@ -12,6 +13,7 @@ __all__ = [
     "SIZES",
     "NothingYet",
     "Palette",
+    "advice_plot",
     "as_svg",
     "family_chart_figure",
     "figure",
