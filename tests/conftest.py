@@ -104,13 +104,23 @@ def server() -> Iterator[Any]:
         yield started
 
 
+@pytest.fixture(scope="session")
+def made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return an empty logbook nobody works in; copying it is faster than making one for each test."""
+    from core.records import open_logbook
+
+    path = tmp_path_factory.mktemp("made-once") / "logbook.db"
+    open_logbook(path).close()
+    return path
+
+
 @pytest.fixture
-def empty_workshop(tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
-    """Yield a workshop on a fresh, empty logbook."""
+def empty_workshop(made_once: Path, tmp_path: Path, clock: StoryClock) -> Iterator[Any]:
+    """Yield a workshop on an empty logbook of its own."""
     from core.records import open_logbook
     from core.workshop import Workshop
 
-    with open_logbook(tmp_path / "logbook.db", clock=clock) as logbook:
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "logbook.db"), clock=clock) as logbook:
         yield Workshop(logbook, clock)
 
 

@@ -190,9 +190,10 @@ def test_files_are_chosen_with_the_systems_own_chooser(page: ExchangePage, monke
 
 
 @pytest.fixture
-def clean(shop: Workshop, tmp_path: Path) -> Path:
+def clean(shop: Workshop, made_once: Path, tmp_path: Path) -> Path:
     """Return an archive of another shop, which contradicts nothing."""
-    with open_logbook(tmp_path / "theirs.db", clock=lambda: NOW) as logbook, logbook.work(by="") as work:
+    theirs = shutil.copyfile(made_once, tmp_path / "theirs.db")
+    with open_logbook(theirs, clock=lambda: NOW) as logbook, logbook.work(by="") as work:
         job = new_job(work, work.add_card_revision("Kelda 9", LIMITS, FACTS, "").id, "77", "X-7")
         read(work, job.id, "0.08", 0.08)
         work.commit()

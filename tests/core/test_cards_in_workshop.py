@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -23,9 +24,9 @@ SOURCES = dict.fromkeys(FACTS, "measured")
 
 
 @pytest.fixture
-def told(tmp_path: Path, clock: Any) -> Iterator[Workshop]:
+def told(made_once: Path, tmp_path: Path, clock: Any) -> Iterator[Workshop]:
     """Yield the workshop of a second shop, with two revisions of a card."""
-    with open_logbook(tmp_path / "second.db", clock=clock) as logbook:
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "second.db"), clock=clock) as logbook:
         made = Workshop(logbook, clock)
         made.save_card("Tollen 2", LIMITS, FACTS, "Tam Ollerby", fact_sources=SOURCES)
         wider = {"backlash": LimitText("0.06", "0.12 mm", "shop practice")}

@@ -26,9 +26,10 @@ NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
 
 
 @pytest.fixture
-def logbook(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
     """Yield a logbook with somebody in it."""
-    with open_logbook(tmp_path / "shop" / "logbook.db") as opened:
+    (tmp_path / "shop").mkdir()
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "shop" / "logbook.db")) as opened:
         add(opened, "Tam")
         yield opened
 
@@ -63,12 +64,12 @@ def as_nobody() -> Iterator[None]:
 
 
 @pytest.fixture
-def everybodys() -> Iterator[Logbook]:
+def everybodys(made_once: Path) -> Iterator[Logbook]:
     """Yield a logbook anybody may read and write, in a folder anybody may reach; pytest's own are not."""
     folder = Path(tempfile.mkdtemp())
     place = folder / "shop"
     place.mkdir()
-    with open_logbook(place / "logbook.db") as opened:
+    with open_logbook(shutil.copyfile(made_once, place / "logbook.db")) as opened:
         add(opened, "Tam")
         for path in (folder, place, *place.iterdir()):
             path.chmod(0o777)

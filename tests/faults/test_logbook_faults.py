@@ -27,9 +27,10 @@ Fill = Callable[[Path], object]
 
 
 @pytest.fixture
-def logbook(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
     """Yield an empty logbook."""
-    with open_logbook(tmp_path / "shop" / "logbook.db") as opened:
+    (tmp_path / "shop").mkdir()
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "shop" / "logbook.db")) as opened:
         yield opened
 
 

@@ -25,14 +25,6 @@ def now() -> datetime:
     return NOW
 
 
-@pytest.fixture(scope="session")
-def made_once(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return an empty logbook nobody works in; copying it is faster than making one for each test."""
-    path = tmp_path_factory.mktemp("made-once") / "logbook.db"
-    open_logbook(path).close()
-    return path
-
-
 # The newcomer's command tries the file here and the server in its own tests; .ci/run tries everything on both.
 @pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.long)])
 def logbook(request: pytest.FixtureRequest, made_once: Path, tmp_path: Path) -> Iterator[Logbook]:

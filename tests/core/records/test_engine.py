@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -19,9 +20,9 @@ from core.records.engine import BUSY_MS, make_engine
 
 
 @pytest.fixture
-def logbook(tmp_path: Path) -> Iterator[Logbook]:
+def logbook(made_once: Path, tmp_path: Path) -> Iterator[Logbook]:
     """Yield an empty logbook in a file; how a server is spoken to is in `test_server`."""
-    with open_logbook(tmp_path / "logbook.db") as opened:
+    with open_logbook(shutil.copyfile(made_once, tmp_path / "logbook.db")) as opened:
         yield opened
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
-from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule, run_state_machine_as_test
 
 from core.errors import RuleError, UserError
 from core.records import open_logbook
@@ -25,11 +25,15 @@ places = st.tuples(st.sampled_from(["at_000", "at_045"]), st.integers(0, 2))
 class OneJob(RuleBasedStateMachine):
     """One job beside a model of it: the texts at each place, the signature, the customer."""
 
+    empty: Path
+    """An empty logbook, copied by each life."""
+
     @initialize()
     def begin(self) -> None:
         self.folder = Path(tempfile.mkdtemp())
         self.minutes = 0
-        self.logbook = open_logbook(self.folder / "logbook.db", clock=lambda: NOW + timedelta(minutes=self.minutes))
+        path = shutil.copyfile(self.empty, self.folder / "logbook.db")
+        self.logbook = open_logbook(path, clock=lambda: NOW + timedelta(minutes=self.minutes))
         with self.logbook.work() as work:
             self.job = new_job(work, work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam"))
             work.commit()
@@ -109,5 +113,6 @@ class OneJob(RuleBasedStateMachine):
         assert standing == {place: texts[-1] for place, texts in self.texts.items() if texts[-1]}
 
 
-OneJob.TestCase.settings = settings(max_examples=8, stateful_step_count=25)
-TestOneJob = OneJob.TestCase
+def test_one_job_is_what_was_done_to_it(made_once: Path) -> None:
+    OneJob.empty = made_once
+    run_state_machine_as_test(OneJob, settings=settings(max_examples=8, stateful_step_count=25))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 import sqlite3
 import struct
 from collections.abc import Iterator
@@ -198,8 +199,8 @@ def test_what_was_changed_by_a_verb_agrees(lived_in: Logbook) -> None:
 
 
 @pytest.mark.parametrize("marker", ["Brackwater Hill", "0.08\u2009mm", "Łucja", "came in", "wrong unit"])
-def test_a_flipped_byte_in_the_file_itself_is_found(tmp_path: Path, marker: str) -> None:
-    path = tmp_path / "logbook.db"
+def test_a_flipped_byte_in_the_file_itself_is_found(made_once: Path, tmp_path: Path, marker: str) -> None:
+    path = shutil.copyfile(made_once, tmp_path / "logbook.db")
     with open_logbook(path, clock=lambda: NOW) as logbook, logbook.work() as work:
         live_in(work)
         work.record(1, "backlash", "backlash", "at_045", 1, amount("0.08\u2009mm"), None, "Tam", NOW)
