@@ -8,6 +8,7 @@ from core.facts import LEFT, Part, SpecCard
 from core.language import tr
 from core.mechanics.rings import RingPair
 from core.quantities import show
+from core.stages.advised import percent as percent
 
 
 @dataclass(frozen=True)
@@ -112,21 +113,6 @@ class Advice:
     notes: tuple[str, ...] = ()
     picture: Picture | None = None
     again: Again | None = None
-
-
-def percent(chance: float) -> str:
-    """Return a chance as people say it: whole per cent, never a certainty.
-
-    Examples
-    --------
-    >>> percent(0.837), percent(0.999), percent(0.002)
-    ('84 %', 'over 99 %', 'under 1 %')
-    """
-    if chance > 0.99:
-        return tr("over 99 %")
-    if chance < 0.01:
-        return tr("under 1 %")
-    return tr("{chance} %", chance=round(100.0 * chance))
 
 
 def side_words(card: SpecCard, *, is_ring_gear_side: bool) -> str:

@@ -11,7 +11,8 @@ from core.quantities import Amount, parse
 from core.shop_inputs import words
 from core.stages import stage, take
 from core.stages.state import JobState
-from core.workshop.base import Base, context_of
+from core.workshop.advising import Advising
+from core.workshop.base import context_of
 from core.workshop.holding import follow
 
 
@@ -28,7 +29,7 @@ class Typed:
     seen: int | None = None
 
 
-class Bench(Base):
+class Bench(Advising):
     """What can be done at the bench."""
 
     def state(self, job_id: int, open_trials: Mapping[str, int] | None = None) -> JobState:
@@ -73,6 +74,7 @@ class Bench(Base):
         declared = stage(stage_key)
         with self._working("record", person) as work:
             context = context_of(work, job_id)
+            self._note_before(work, context, stage_key, trial, person)
             for one in typed:
                 entry = declared.entry(one.entry)
                 reading = work.record(

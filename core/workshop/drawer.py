@@ -224,6 +224,7 @@ class Drawer(Advising):
         """
         place = (stage_key, entry_key, trial)
         with self._working("take_from_drawer", person) as work:
+            self._note_before(work, context_of(work, job_id), stage_key, trial, person)
             part = _need_fit(stage(stage_key).entry(entry_key), work.part(part_id))
             if measured_text.strip():
                 part = _measured(work, part, measured_text, part.gauge_id)

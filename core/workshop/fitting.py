@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.advice.answer import Offer
-from core.errors import RuleError
+from core.errors import ConflictError, RuleError
 from core.language import tr
 from core.quantities import Amount
 from core.records import Work
@@ -19,15 +19,16 @@ from core.workshop.holding import note_what_is_fitted
 class Fitting(Drawer):
     """What can be done with an answer."""
 
-    def take_advice(self, job_id: int, stage_key: str, person: str = "") -> JobState:
+    def take_advice(self, job_id: int, stage_key: str, person: str = "", *, seen: Offer | None = None) -> JobState:
         """Make the pair advised the next trial: its rings are taken from the drawer, or its notches written down.
 
-        The trial is the last one while nothing but its pair is known of it, else the one after it.
+        The trial is the last one while nothing but its pair is known of it, else the one after it. `seen` is the pair
+        the person had before his eyes; None where it does not matter.
 
         Raises
         ------
         ConflictError
-            Somebody else took one of the rings.
+            Somebody else took one of the rings, or another pair is advised by now than the one seen.
         RuleError
             Nothing is advised that could be fitted, a ring was never measured, or the job is signed.
         """
@@ -39,7 +40,13 @@ class Fitting(Drawer):
                 raise RuleError(
                     tr("There is no pair to make the next trial."), tr("Fit what you think right, and read it.")
                 )
+            if seen is not None and _pieces(seen) != _pieces(advice.offer):
+                raise ConflictError(
+                    tr("Another pair is advised now than the one you saw: rings or readings have changed meanwhile."),
+                    tr("Look at it, and push again if it is to be the trial."),
+                )
             trial = next_trial(state.context, stage_key)
+            self._note(work, job_id, stage_key, trial, advice.offer, person)
             self._clear(work, state.context, stage_key, trial, person)
             if advice.offer.parts is None:
                 self._turn(work, job_id, stage_key, trial, advice.offer, person)
@@ -70,6 +77,10 @@ class Fitting(Drawer):
                 job_id, stage_key, entry.key, "", trial, amount, gauge_id=None, person=person, at=self._clock(),
                 source="typed", reason="",
             )  # fmt: skip
+
+
+def _pieces(offer: Offer) -> tuple[int, ...]:
+    return offer.notches or tuple(part.id for part in offer.parts or ())
 
 
 def next_trial(context: Context, stage_key: str) -> int:
