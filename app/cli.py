@@ -7,7 +7,17 @@ import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from app import backup_cli, calc_cli, card_cli, exchange_cli, history_cli, overview_cli, people_cli, verify_cli
+from app import (
+    advise_cli,
+    backup_cli,
+    calc_cli,
+    card_cli,
+    exchange_cli,
+    history_cli,
+    overview_cli,
+    people_cli,
+    verify_cli,
+)
 from app.platform import apt_line, has_display, missing_libraries
 from core.errors import UserError
 from core.language import tr
@@ -60,6 +70,7 @@ def _parser() -> argparse.ArgumentParser:
     readings.add_argument("job", metavar="JOB", help=tr("job number"))
     readings.set_defaults(command=_readings)
 
+    advise_cli.add_to(commands)
     backup_cli.add_to(commands)
     calc_cli.add_to(commands)
     card_cli.add_to(commands)

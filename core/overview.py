@@ -14,7 +14,7 @@ from core.gauges import Standing, by_urgency, day_of, due_on, standing
 from core.history import Visit, wear
 from core.language import mark, tr
 from core.stages import STAGES
-from core.stages.state import JobState
+from core.stages.state import JobState, StageState
 from core.verdict import Answer
 
 READY = "ready"
@@ -54,12 +54,22 @@ def waiting_job(state: JobState, since: datetime, now: datetime) -> WaitingJob:
         When it was last touched, and the present moment.
     """
     job, days = state.context.job, max((day_of(now) - day_of(since)).days, 0)
-    unfinished = next((stage for stage in state.stages if stage.missing), None)
+    unfinished = _unfinished(state)
     if unfinished is not None:
         return WaitingJob(job, unfinished.stage.key, unfinished.missing[0], since, days)
     bad = next((stage for stage in state.stages if stage.verdict.answer is Answer.DOES_NOT_CONFORM), None)
     wanted = "" if bad is None else tr("{stage}: something does not conform", stage=tr(bad.stage.label))
     return WaitingJob(job, READY, wanted, since, days)
+
+
+def stand_of(state: JobState) -> str:
+    """Return the key of the first unfinished stage of an open job, or `READY`."""
+    unfinished = _unfinished(state)
+    return READY if unfinished is None else unfinished.stage.key
+
+
+def _unfinished(state: JobState) -> StageState | None:
+    return next((stage for stage in state.stages if stage.missing), None)
 
 
 def stand_words(stage: str) -> str:
