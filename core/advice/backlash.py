@@ -26,7 +26,7 @@ from core.advice.seen import (
 )
 from core.advice.telling import Told, band_around, tell
 from core.language import mark, tr
-from core.mechanics.rings import RingPair, pair_from_sum
+from core.mechanics.rings import RingPair
 from core.quantities import show
 from core.stages import stage as stage_of
 from core.stages.backlash import KEY, sum_tolerance_mm
@@ -57,6 +57,7 @@ ASSUMED = mark(
     "assumed (common practice)."
 )
 WANTED = mark("The ring gear has to move {move}.")
+OUT_OF_REACH = mark("No rings of this family reach that far: read the backlash again, then look at the spacer.")
 
 
 def advise(state: JobState, known: Known) -> Advice | None:
@@ -113,6 +114,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
             (aim.limit.low, aim.limit.high),
             move_mm,
             sum_tolerance_mm(context),
+            tr(OUT_OF_REACH),
             again,
         ),
     )
@@ -126,9 +128,9 @@ def aim_of(context: Context, known: Known, trial: int) -> Aim | None:
 
 
 def _made_to_measure(fixed_mm: float, found: Found) -> RingPair:
-    # Beyond the whole sum there is nothing to fit: then the spacer is wrong, and the sentence about it says so.
+    # Beyond the whole sum there is nothing to fit: then the spacer is wrong, and `OUT_OF_REACH` says so.
     split_mm = min(max(-2.0 * found.ideal_mm, -fixed_mm), fixed_mm)
-    return pair_from_sum(fixed_mm, split_mm)
+    return RingPair(0.5 * (fixed_mm + split_mm), 0.5 * (fixed_mm - split_mm))
 
 
 def _lead(context: Context, trials: Mapping[int, LashTrial], aim: Aim, unit: str) -> tuple[str, str, Again | None]:

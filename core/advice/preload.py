@@ -18,12 +18,12 @@ from core.advice.priors import STACK_SD_MM, lash_prior, torque_prior
 from core.advice.seen import Known, half_range_mm, here_of, lash_gauge, pieces_of, torque_gauge, torque_trials, units_of
 from core.advice.telling import Told, band_around, tell
 from core.advice.torque_belief import UNIT_MM, TorqueBelief, TorquePrior, TorqueTrial, believe
-from core.language import tr
-from core.mechanics.rings import RingPair, pair_from_sum
+from core.language import mark, tr
+from core.mechanics.rings import RingPair
 from core.quantities import show
 from core.stages.card import is_set_by_nuts
 from core.stages.context import Context
-from core.stages.preload import KEY
+from core.stages.preload import KEY, ring_range_mm
 from core.stages.sides import notch_mm, pair
 from core.stages.state import JobState
 from core.verdict import Answer
@@ -34,9 +34,13 @@ KNOWN_MM = 0.4
 HALF_RANGE_OF_TWO = 1.0 / math.sqrt(math.pi)
 """How far two readings stray from their mean on average, in their standard deviations: E|x − y|/2 = σ/√π."""
 
-
 PARTNER_WITHIN_MM = 0.1
 """Only the sum counts for preload, so a partner may be off by as much as backlash can make good later."""
+
+OUT_OF_REACH = mark(
+    "No rings of this family make the sum that is wanted: look through what was measured before the first trial, and "
+    "read the torque again."
+)
 
 
 def advise(state: JobState, known: Known) -> Advice | None:
@@ -87,6 +91,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
             (aim.limit.low, aim.limit.high),
             lambda fitted: fitted.sum_mm,
             PARTNER_WITHIN_MM,
+            tr(OUT_OF_REACH),
             again,
         ),
     )
@@ -121,12 +126,15 @@ def _found(context: Context, known: Known, belief: TorqueBelief, aim: Aim) -> Fo
 
 
 def _made_to_measure(context: Context, found: Found) -> RingPair:
-    """Return the pair of the most likely sum, split as the last one was."""
+    """Return the pair of the most likely sum, split as the last one was, as far as the family's rings go."""
     fitted = [one for trial in context.trials(KEY) if (one := pair(context, KEY, trial)) is not None]
     split_mm = found.best.pair.split_mm if found.best else fitted[-1].split_mm if fitted else 0.0
     # Nuts that stand near where they just touch have a small sum: no side of it can be less than nothing.
     sum_mm = max(found.ideal_mm, 0.0)
-    return pair_from_sum(sum_mm, min(max(split_mm, -sum_mm), sum_mm))
+    thinnest_mm, thickest_mm = ring_range_mm(context) or (0.0, sum_mm)
+    widest_mm = max(min(sum_mm - 2.0 * thinnest_mm, 2.0 * thickest_mm - sum_mm), 0.0)
+    split_mm = min(max(split_mm, -widest_mm), widest_mm)
+    return RingPair(0.5 * (sum_mm + split_mm), 0.5 * (sum_mm - split_mm))
 
 
 def _lead(

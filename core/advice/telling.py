@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -15,12 +16,16 @@ from core.mechanics.rings import RingPair
 from core.quantities import number, show
 from core.stages.card import is_set_by_nuts
 from core.stages.context import Context
+from core.stages.preload import ring_range_mm
 
 Interval = tuple[float, float, float]
 """Median, and the ends of the 90 % interval."""
 
 WORTH_ORDERING = 0.15
 """A ring made to measure is named where it would raise the chance by more than this."""
+
+LEAST_RING_MM = 0.1
+"""Where the card does not say how thin its rings are: thinner than this is no shim (common practice)."""
 
 POINTS = 25
 MARGIN_MM = 0.03
@@ -53,6 +58,8 @@ class Told:
         Where a pair lies along the plot [mm].
     partner_within_mm : float
         A ring of the drawer may miss the wanted one by so much on the opposite side, and be made up for on the other.
+    out_of_reach : str
+        What to do where the family has no rings for what is wanted.
     again : Again or None
         What to read again first.
     """
@@ -71,6 +78,7 @@ class Told:
     limit: tuple[float, float]
     place: Callable[[RingPair], float]
     partner_within_mm: float
+    out_of_reach: str
     again: Again | None = None
 
 
@@ -186,11 +194,19 @@ def _order(context: Context, known: Known, found: Found, told: Told) -> str:
         return show("length", thickness_mm, told.size_unit)
 
     wanted, chance = told.wanted, percent(found.ideal_chance)
+    thinnest_mm, thickest_mm = ring_range_mm(context) or (LEAST_RING_MM, math.inf)
+
+    def is_to_be_had(thickness_mm: float) -> bool:
+        return thinnest_mm <= thickness_mm <= thickest_mm
+
+    if not (is_to_be_had(wanted.ring_gear_side_mm) and is_to_be_had(wanted.opposite_side_mm)):
+        return told.out_of_reach
     parts = {part.id: part for part in known.parts}
     near = [
         piece
         for piece in pieces_of(context, known.parts)
         if abs(piece.thickness_mm - wanted.opposite_side_mm) <= told.partner_within_mm
+        and is_to_be_had(wanted.sum_mm - piece.thickness_mm)
     ]
     if not near:
         return tr(
