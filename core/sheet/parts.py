@@ -8,7 +8,7 @@ from datetime import datetime
 
 from reportlab.platypus import Flowable, Spacer
 
-from core.facts import JobEvent, Shop
+from core.facts import Advised, JobEvent, Shop
 from core.language import tr
 from core.photos import PrintedPhoto
 from core.sheet.figures import FIGURES, PRINT_PALETTE, NothingYet, figure
@@ -38,6 +38,7 @@ class Parts:
     made_at: datetime
     seal: Seal
     photos: Sequence[PrintedPhoto] = ()
+    advised: Sequence[Advised] = ()
     type: Typesetter = field(default_factory=Typesetter)
 
     @property

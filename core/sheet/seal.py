@@ -13,7 +13,7 @@ from reportlab.graphics.barcode.qr import QrCodeWidget
 from reportlab.graphics.shapes import Drawing
 from reportlab.lib.colors import HexColor
 
-from core.facts import JobEvent, Photo, Shop
+from core.facts import Advised, JobEvent, Photo, Shop
 from core.sheet.style import INK
 from core.stages.state import JobState
 
@@ -48,6 +48,7 @@ def seal(
     made_at: datetime,
     head: tuple[int, str] = (0, ""),
     photos: Sequence[Photo] = (),
+    advised: Sequence[Advised] = (),
 ) -> Seal:
     """Return the seal of a sheet: the SHA-256 over everything it is made from, and the head of the trail."""
     context = state.context
@@ -59,6 +60,7 @@ def seal(
         [shop.name, shop.address, shop.units],
         [copy, page, made_at, *head],
         [asdict(photo) for photo in photos],
+        [asdict(one) for one in advised],
     ]
     canonical = json.dumps(told, default=str, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
     return Seal(sha256(canonical.encode("utf-8", "surrogatepass")).hexdigest(), *head)

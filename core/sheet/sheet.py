@@ -13,7 +13,7 @@ from pathlib import Path
 from reportlab.platypus import Flowable, PageBreak
 
 from core.errors import InputError, UserError
-from core.facts import JobEvent, Shop
+from core.facts import Advised, JobEvent, Shop
 from core.language import tr
 from core.photos import PrintedPhoto
 from core.sheet.customer import customer_page
@@ -67,6 +67,7 @@ def sheet_bytes(
     made_at: datetime,
     sealed: Seal | None = None,
     photos: Sequence[PrintedPhoto] = (),
+    advised: Sequence[Advised] = (),
 ) -> bytes:
     """Return the build sheet of a job as the bytes of a PDF.
 
@@ -88,6 +89,8 @@ def sheet_bytes(
         What the sheet is known by; made from the rest where there is none.
     photos : sequence of PrintedPhoto
         The photos of the job, for the shop's copy.
+    advised : sequence of Advised
+        What was advised for its trials, for the shop's copy.
 
     Raises
     ------
@@ -100,11 +103,18 @@ def sheet_bytes(
         raise InputError(tr("There is no page called {page}.", page=page), tr("Choose A4 or Letter."))
     width, height = frame_size(page)
     known_by = sealed or seal(
-        state, shop, events, copy=copy, page=page, made_at=made_at, photos=[p.photo for p in photos]
+        state,
+        shop,
+        events,
+        copy=copy,
+        page=page,
+        made_at=made_at,
+        photos=[p.photo for p in photos],
+        advised=advised,
     )
 
     def parts(scale: float = 1.0) -> Parts:
-        return Parts(state, shop, tuple(events), width / scale, made_at, known_by, photos)
+        return Parts(state, shop, tuple(events), width / scale, made_at, known_by, photos, advised)
 
     story = _on_one_page(parts, width, height)
     if copy == SHOP:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable, Spacer
 
 from core.language import tr
+from core.sheet.advised import advised_rows
 from core.sheet.flow import Marked, table
 from core.sheet.footnotes import Footnotes, replaced_notes
 from core.sheet.parts import LONGEST_CELL, Parts
@@ -43,6 +44,7 @@ def _block(parts: Parts, stage: StageState, trials: Sequence[TrialState], notes:
     for index, derived in enumerate(trials[0].derived):
         cells = [_derived(parts, trial.derived[index]) for trial in trials]
         rows.append([parts.small(tr(derived.derived.label)), *cells])
+    rows += advised_rows(parts, stage, trials)
     first = parts.width * 0.3
     column = (parts.width - first) / SIDE_BY_SIDE
     return table(rows, [first, *[column] * len(trials)], heads=1, padding=1.6)

@@ -8,6 +8,7 @@ from core.facts import Advised
 from core.language import tr
 from core.mechanics.rings import RingPair
 from core.stages.context import Context
+from core.stages.entry import Derived, Stage
 from core.stages.sides import pair
 
 FOLLOWED_WITHIN_MM = 0.005
@@ -15,6 +16,14 @@ FOLLOWED_WITHIN_MM = 0.005
 
 JOINED_BY = " · "
 """What stands between the two places of a pair, ring-gear side first."""
+
+
+_MEANS = {"preload": "torque_mean", "backlash": "backlash_mean"}
+
+
+def mean_of(declared: Stage) -> Derived | None:
+    """Return the computed value that what was expected is to be compared with; None where no pairs are advised."""
+    return next((one for one in declared.derived if one.key == _MEANS.get(declared.key)), None)
 
 
 def counting(advised: Iterable[Advised], stage: str) -> dict[int, Advised]:

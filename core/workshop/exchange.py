@@ -128,9 +128,11 @@ class Exchange(Base):
         from core.sheet import sheet_bytes
 
         with self._logbook.look() as work:
-            photos = printed_photos(work, context.job.id)
+            photos, advised = printed_photos(work, context.job.id), work.advised_of_job(context.job.id)
         state = evaluate_job(context)
-        return sheet_bytes(state, shop, copy="shop", page=page, events=events, made_at=made_at, photos=photos)
+        return sheet_bytes(
+            state, shop, copy="shop", page=page, events=events, made_at=made_at, photos=photos, advised=advised
+        )
 
     # -- taking in -------------------------------------------------------------------------------------------------
 

@@ -38,11 +38,23 @@ class Paper(Base):
         made_at = self._clock()
         with self._logbook.look() as work:
             state, shop, events, head = self._state(work, job_id), work.shop(), work.events(job_id), work.head()
+            # The customer's copy has neither photos nor what was advised.
             photos = printed_photos(work, job_id) if copy == "shop" else []
+            advised = work.advised_of_job(job_id) if copy == "shop" else []
         known = [printed.photo for printed in photos]
-        sealed = seal(state, shop, events, copy=copy, page=page, made_at=made_at, head=head, photos=known)
+        sealed = seal(
+            state, shop, events, copy=copy, page=page, made_at=made_at, head=head, photos=known, advised=advised
+        )
         content = sheet_bytes(
-            state, shop, events=events, copy=copy, page=page, made_at=made_at, sealed=sealed, photos=photos
+            state,
+            shop,
+            events=events,
+            copy=copy,
+            page=page,
+            made_at=made_at,
+            sealed=sealed,
+            photos=photos,
+            advised=advised,
         )
         with self._working("write_sheet", person) as work:
             digest = sha256(content).hexdigest()
