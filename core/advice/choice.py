@@ -20,6 +20,9 @@ Indices = NDArray[np.intp]
 ALIKE = 0.01
 """Chances closer together than this are alike."""
 
+WORTH_WAITING = 0.03
+"""For a gain within two trials smaller than this no chance of the present one is given up."""
+
 SAME_MM = 0.004
 """Sums or moves closer together than this tell the same."""
 
@@ -162,7 +165,7 @@ def pick(
 
 
 def _best(chance: Floats, in_two: Floats, also: Floats, changed: Indices) -> np.intp:
-    alike = np.flatnonzero(in_two >= in_two.max() - ALIKE)
+    alike = np.flatnonzero(in_two >= in_two.max() - WORTH_WAITING)
     alike = alike[chance[alike] >= chance[alike].max() - ALIKE]
     # Twentieths are as finely as a split can be told to land before anything was read.
     order = np.lexsort((-chance[alike], changed[alike], -np.round(20.0 * also[alike])))

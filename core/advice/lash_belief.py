@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import Floats, likelihood, looked_up, moments, support
+from core.advice.readings import Floats, before, likelihood, looked_up, moments, support
 
 SEATING_MM = 0.003
 """How the mean backlash of one and the same pair differs from assembly to assembly [mm] (common practice)."""
@@ -24,6 +24,10 @@ STATED_SHARE = 0.25
 
 REPEAT_MM = 0.003
 """How readings at one place differ, beside the dial's own steps [mm] (common practice)."""
+
+FARTHEST_MM = 0.15
+"""So far off backlash may be where what was found or taught before the first trial does not hold [mm] (common
+practice)."""
 
 WRONG_MM = 0.5
 """A wrong mean lies anywhere within so much [mm]."""
@@ -175,7 +179,7 @@ def _updated(
     rates: Floats,
 ) -> LashBelief:
     there = backlash_mm[:, None] - rates * (move_mm - prior.move_mm)
-    weights = np.exp(-0.5 * ((there - prior.backlash_mm) / prior.backlash_sd_mm) ** 2)
+    weights = before(there, prior.backlash_mm, prior.backlash_sd_mm, FARTHEST_MM if trials else None)
     # Gears do lose backlash on their way to the pinion: a rate near or below nought is none.
     weights = weights * np.exp(-0.5 * ((rates - prior.rate) / prior.rate_sd) ** 2)
     belief = LashBelief(backlash_mm, rates, weights / weights.sum(), move_mm, gauge)

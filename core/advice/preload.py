@@ -31,6 +31,9 @@ from core.verdict import Answer
 KNOWN_MM = 0.4
 """Before the first trial a sum less sure than this is a guess, and is not offered as anything else."""
 
+LOOSE = 0.4
+"""Below this share of the lower limit a trial is loose enough to have end play."""
+
 HALF_RANGE_OF_TWO = 1.0 / math.sqrt(math.pi)
 """How far two readings stray from their mean on average, in their standard deviations: E|x − y|/2 = σ/√π."""
 
@@ -80,7 +83,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
             title,
             lead,
             _why(context, trials, belief, known, unit, size_unit),
-            (aim.note, *_bound(context, belief, prior, aim, size_unit, bool(trials))),
+            (aim.note, _end_play(trials, aim), *_bound(context, belief, prior, aim, size_unit, bool(trials))),
             _made_to_measure(context, found),
             unit,
             size_unit,
@@ -193,6 +196,17 @@ def _why(
     else:
         start = tr("What was measured here says no clearance at {zero}", **said)
     return f"{start}; {worth}"
+
+
+def _end_play(trials: Mapping[int, TorqueTrial], aim: Aim) -> str:
+    """Say what a loose trial can still tell before it is taken apart."""
+    last = trials.get(max(trials, default=0))
+    if last is None or last.end_play_mm is not None or statistics.fmean(last.torques_nm) > LOOSE * aim.limit.low:
+        return ""
+    return tr(
+        "Before you take it apart, push the carrier to and fro and read its end play with the dial: that tells where "
+        "no clearance is."
+    )
 
 
 def _bound(

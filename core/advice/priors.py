@@ -17,7 +17,7 @@ from core.advice.torque_belief import TorquePrior
 USUAL_INTERFERENCE_MM = 0.05
 """How far the rings found in a unit usually were beyond no clearance [mm] (common practice)."""
 
-RISE = Pool(math.log(0.70), 0.15, 0.25, 4.0)
+RISE = Pool(math.log(0.70), 0.12, 0.30, 4.0)
 """ln of the torque 0.05 mm of interference adds [N·m]: 14 N·m for a millimetre, and far from sure (common practice)."""
 
 ZERO = Pool(0.0, 0.08, 0.001, 3.0)
@@ -35,7 +35,7 @@ ZERO_AGAINST_STACK = Pool(0.0, STACK_SD_MM, 12.0, 6.0)
 LASH = Pool(0.0, 0.04, 0.001, 2.0)
 """Backlash at an even split [mm]: nothing is known of its mean before the first job."""
 
-LASH_AGAINST_FOUND = Pool(0.0, 0.05, 12.0, 4.0)
+LASH_AGAINST_FOUND = Pool(0.0, 0.04, 12.0, 4.0)
 """Backlash at an even split less what was found, brought to an even split, with another carrier [mm]
 (common practice)."""
 

@@ -65,6 +65,30 @@ def likelihood(
     return (1.0 - WRONG_ASSEMBLY) * sound + bad, bad
 
 
+WRONG_BEFORE = 0.01
+"""How often what was measured before the first trial, or taught by the family, does not hold for this unit at all: a
+slip of the pen, another revision of the casing (common practice)."""
+
+
+def before(values: Floats, mean: float, deviation: float, farthest: float | None) -> Floats:
+    """Return the belief before the first trial, which trials may overrule.
+
+    Parameters
+    ----------
+    values : array
+        Where it is asked for.
+    mean, deviation : float
+        What is believed, normally distributed; same unit.
+    farthest : float or None
+        Standard deviation of what remains possible where it does not hold at all [same unit]; None before any trial,
+        when nothing could overrule it.
+    """
+    sound = normal(values, mean, deviation)
+    if farthest is None:
+        return sound
+    return (1.0 - WRONG_BEFORE) * sound + WRONG_BEFORE * normal(values, mean, max(farthest, 2.0 * deviation))
+
+
 MOST_SORTED = 4
 """More readings than this are first brought to their median: sorting them in every way takes too long."""
 

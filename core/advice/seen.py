@@ -87,7 +87,8 @@ def torque_trials(context: Context) -> dict[int, TorqueTrial]:
         torques = [context.value(preload.KEY, key, trial=number) for key in ("torque_forward", "torque_back")]
         read = tuple(torque for torque in torques if torque is not None)
         if sum_mm is not None and read:
-            found[number] = TorqueTrial(sum_mm, read, sum_sd_mm(context))
+            end_play_mm = context.value(preload.KEY, "end_play", trial=number)
+            found[number] = TorqueTrial(sum_mm, read, sum_sd_mm(context), end_play_mm)
     return found
 
 

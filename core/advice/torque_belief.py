@@ -18,7 +18,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import Floats, likelihood, looked_up, moments, support
+from core.advice.readings import WRONG_READING, Floats, before, likelihood, looked_up, moments, normal, support
 
 UNIT_MM = 0.05
 """Interference at which the rise is stated [mm]."""
@@ -29,7 +29,7 @@ EXPONENT_WEIGHTS = (0.3, 0.4, 0.3)
 
 SEATING_RATIO = 0.04
 SEATING_NM = 0.01
-"""How one and the same pair differs from assembly to assembly: a share of the torque, and at least so much [N·m]
+"""How one and the same pair differs from assembly to assembly: a share of the torque, and never less than so much [N·m]
 (common practice)."""
 
 REPEAT_RATIO = 0.02
@@ -39,9 +39,19 @@ STATED_SHARE = 0.25
 """The stated error of a gauge mostly stays from reading to reading, and what stays is learned with the rise; this share
 of it is taken to change (common practice)."""
 
+END_PLAY_MM = 0.015
+"""How well the end play of a loose carrier tells what is missing to no clearance [mm] (common practice)."""
+
+WRONG_PLAY_MM = 0.5
+"""A wrong end play lies anywhere within so much [mm]."""
+
 STEPS = 160
 RISES, DRAGS = 9, 3
 LOST = 1.0e-6
+FARTHEST_MM = 0.2
+"""So far off the sum at no clearance may be where what was measured before the first trial was wrong [mm] (common
+practice)."""
+
 WRONG_NM = 3.0
 """A wrong reading lies anywhere within so much [N·m]."""
 
@@ -53,18 +63,22 @@ class TorquePrior:
     zero_mm: float
     zero_sd_mm: float
     rise_nm: float = 0.70
-    rise_log_sd: float = 0.35
+    rise_log_sd: float = 0.27
     drag_nm: float = 0.05
     drag_log_sd: float = 0.5
 
 
 @dataclass(frozen=True)
 class TorqueTrial:
-    """An assembly: its ring sum with its standard uncertainty [mm], and the torques read on it [N·m]."""
+    """An assembly: its ring sum with its standard uncertainty [mm], and the torques read on it [N·m].
+
+    `end_play_mm` is how far the carrier slides to and fro [mm] where it was loose enough to tell, None where not read.
+    """
 
     sum_mm: float
     torques_nm: tuple[float, ...]
     sum_sd_mm: float = 0.002
+    end_play_mm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -229,7 +243,7 @@ def _updated(
         )
     )
     column = np.einsum("i,j,k->ijk", np.exp(-0.5 * rise_z**2), EXPONENT_WEIGHTS, np.exp(-0.5 * drag_z**2)).ravel()
-    row = np.exp(-0.5 * ((zeros_mm - prior.zero_mm) / prior.zero_sd_mm) ** 2)
+    row = before(zeros_mm, prior.zero_mm, prior.zero_sd_mm, FARTHEST_MM if trials else None)
     belief = TorqueBelief(zeros_mm, rise, exponent, drag, np.outer(row, column), gauge)
     parts = [_of_trial(belief, trial) for trial in trials]
     weights = belief.weights
@@ -246,11 +260,18 @@ def _of_trial(belief: TorqueBelief, trial: TorqueTrial) -> tuple[Floats, Floats]
     doubt_mm = math.hypot(trial.sum_sd_mm, belief.step_mm / math.sqrt(12.0))
     steepness = 1.11 * (mean - belief.drag_nm) / np.maximum(trial.sum_mm - belief.zeros_mm, UNIT_MM / 5.0)[:, None]
     shared = np.sqrt(_seating_nm(mean) ** 2 + (steepness * doubt_mm) ** 2)
-    return likelihood(trial.torques_nm, mean, belief.gauge.reading_sd_nm(mean), shared, WRONG_NM)
+    whole, bad = likelihood(trial.torques_nm, mean, belief.gauge.reading_sd_nm(mean), shared, WRONG_NM)
+    if trial.end_play_mm is None:
+        return whole, bad
+    # What slides to and fro is what is missing to no clearance: read so, the sum need not be guessed from torque.
+    missing = np.maximum(belief.zeros_mm - trial.sum_mm, 0.0)
+    sound = (1.0 - WRONG_READING) * normal(trial.end_play_mm, missing, math.hypot(END_PLAY_MM, doubt_mm))
+    said = (sound + WRONG_READING / WRONG_PLAY_MM)[:, None]
+    return whole * said, bad * said
 
 
 def _seating_nm(torque_nm: Floats) -> Floats:
-    return np.asarray(SEATING_NM + SEATING_RATIO * torque_nm)
+    return np.asarray(np.hypot(SEATING_NM, SEATING_RATIO * torque_nm))
 
 
 def _normal_scores(count: int, stride: float) -> Floats:

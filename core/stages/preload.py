@@ -144,6 +144,19 @@ ENTRIES: tuple[Entry, ...] = (
             ),
         )
     ),
+    Entry(
+        "end_play",
+        mark("End play, if it is loose"),
+        "length",
+        "mm",
+        needed=0,
+        gauge="dial",
+        lowest=0.0,
+        highest=5.0,
+        is_trial=True,
+        help=mark("Only where the carrier slides to and fro: push it both ways along its axis under the dial."),
+        group=_TRIAL,
+    ),
     accept_entry(mark("Accept the trial that stays: it fixes the ring sum for the rest of the job.")),
     note(),
 )
