@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import sys
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -34,7 +33,11 @@ def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]) ->
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)
 def pytest_runtest_teardown() -> Iterator[Any]:
-    """Take down, after each test, the pages it left: otherwise they hear every event of the tests that follow."""
+    """Take down, after each test, the pages it left: otherwise they hear every event of the tests that follow.
+
+    To Python they are garbage: collected in the middle of a change of style, they would take away the very list that is
+    being measured, and the process with it.
+    """
     from PySide6.QtCore import QCoreApplication, QEvent
 
     result = yield
@@ -49,19 +52,6 @@ def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     for name in ("XDG_DATA_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_CACHE_HOME"):
         monkeypatch.setenv(name, str(tmp_path / name.lower()))
     monkeypatch.delenv("PINIONBOOK_LOGBOOK", raising=False)
-
-
-@pytest.fixture(autouse=True)
-def _closed_windows_are_gone() -> Iterator[None]:
-    """Delete what a test closed before the next one begins.
-
-    Closed, a page is garbage to Python and still there to Qt. Collected in the middle of the next test's change of
-    style, it would take away the very list that is being measured.
-    """
-    yield
-    qt = sys.modules.get("PySide6.QtCore")
-    if qt is not None and qt.QCoreApplication.instance() is not None:
-        qt.QCoreApplication.sendPostedEvents(None, qt.QEvent.Type.DeferredDelete.value)
 
 
 @pytest.fixture(autouse=True)
