@@ -10,7 +10,7 @@ from scipy.special import ndtr
 
 from core.advice.choice import SAME_MM
 from core.advice.readings import Floats
-from core.advice.torque_belief import UNIT_MM, TorqueBelief
+from core.advice.torque_belief import ROLLER_EXPONENT, UNIT_MM, TorqueBelief
 
 POINTS = 300
 """How many points of the belief look ahead."""
@@ -59,7 +59,7 @@ def in_two_trials(
         return np.asarray(drag[:, None] + rise[:, None] * squeezed ** exponent[:, None])
 
     def scatter(mean: Floats) -> Floats:
-        steep = 1.11 * rise[:, None] / UNIT_MM * sum_sd_mm * (mean > drag[:, None])
+        steep = ROLLER_EXPONENT * rise[:, None] / UNIT_MM * sum_sd_mm * (mean > drag[:, None])
         return np.asarray(np.hypot(belief.mean_sd_nm(mean, readings), steep))
 
     mean = torque(available)

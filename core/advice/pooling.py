@@ -60,7 +60,7 @@ def pooled(prior: Pool, values: Sequence[float], sds: Sequence[float]) -> Pooled
     >>> little = pooled(Pool(0.0, 1.0, 1.0, 2.0), [4.0], [0.1])
     >>> much = pooled(Pool(0.0, 1.0, 1.0, 2.0), [4.0, 3.8, 4.2] * 20, [0.1] * 60)
     >>> round(little.mean, 1), round(much.mean, 1), much.sd < little.sd
-    (1.7, 4.0, True)
+    (1.8, 3.9, True)
     """
     if not values:
         return Pooled(prior.mean, prior.scatter * math.sqrt(1.0 + 1.0 / prior.jobs), prior.scatter, 0)
@@ -99,8 +99,9 @@ def together(evidence: Sequence[tuple[float, float]]) -> tuple[float, float]:
 
     Examples
     --------
-    >>> together([(5.0, 0.02), (5.0, 0.02)])
-    (5.0, 0.014142135623730952)
+    >>> mean, sd = together([(5.0, 0.02), (5.0, 0.02)])
+    >>> mean, round(sd, 4)
+    (5.0, 0.0141)
     """
     weights = [1.0 / sd**2 for _, sd in evidence]
     mean = math.fsum(w * m for w, (m, _) in zip(weights, evidence, strict=True)) / math.fsum(weights)

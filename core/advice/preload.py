@@ -17,7 +17,7 @@ from core.advice.next_pair import Found, Window, for_preload, ideal_sum
 from core.advice.priors import STACK_SD_MM, lash_prior, torque_prior
 from core.advice.seen import Known, half_range_mm, here_of, lash_gauge, pieces_of, torque_gauge, torque_trials, units_of
 from core.advice.telling import Told, band_around, tell
-from core.advice.torque_belief import UNIT_MM, TorqueBelief, TorquePrior, TorqueTrial, believe
+from core.advice.torque_belief import TorqueBelief, TorquePrior, TorqueTrial, believe
 from core.language import mark, tr
 from core.mechanics.rings import RingPair
 from core.quantities import show
@@ -165,7 +165,6 @@ def _why(
     size_unit: str,
 ) -> str:
     zero_mm, sd_mm = belief.zero
-    steep = math.exp(belief.log_rise[0]) * 1.11 / UNIT_MM
     one_notch_mm = notch_mm(context.job) if is_set_by_nuts(context.job) else None
     if one_notch_mm:
         zero = tr(
@@ -181,7 +180,7 @@ def _why(
             doubt=show("length", 2.0 * sd_mm, size_unit),
         )
         step, step_mm = show("length", 0.01, size_unit), 0.01
-    said = {"zero": zero, "step": step, "steep": show("torque", step_mm * steep, unit)}
+    said = {"zero": zero, "step": step, "steep": show("torque", step_mm * belief.steep, unit)}
     worth = tr("each {step} beyond is worth about {steep}.", **said)
     if len(trials) > 1:
         start = tr("{count} trials say no clearance at {zero}", count=len(trials), **said)
@@ -219,14 +218,13 @@ def _bound(
     known = TorquePrior(prior.zero_mm, STACK_SD_MM, prior.rise_nm, prior.rise_log_sd, prior.drag_nm, prior.drag_log_sd)
     _, chance = ideal_sum(belief, aim.window)
     _, better = ideal_sum(believe(known, (), belief.gauge), aim.window)
-    steep = math.exp(belief.log_rise[0]) * 1.11 / UNIT_MM
     return (
         tr(
             "One axle differs from the next: before a trial the sum at no clearance is known to ±{scatter}, and the "
             "limits leave ±{window}, so earlier jobs cannot make a first trial surer than {chance}. A stack measured "
             "to ±{stack} would make it about {better}.",
             scatter=show("length", 2.0 * prior.zero_sd_mm, size_unit),
-            window=show("length", 0.5 * (aim.limit.high - aim.limit.low) / steep, size_unit, 3),
+            window=show("length", 0.5 * (aim.limit.high - aim.limit.low) / belief.steep, size_unit, 3),
             chance=percent(chance),
             stack=show("length", STACK_SD_MM, size_unit),
             better=percent(better),

@@ -23,8 +23,9 @@ RISE = Pool(math.log(0.70), 0.12, 0.30, 4.0)
 ZERO = Pool(0.0, 0.08, 0.001, 3.0)
 """Ring sum at no clearance [mm]: nothing is known of its mean before the first job, something of its scatter."""
 
-ZERO_AGAINST_FOUND = Pool(-USUAL_INTERFERENCE_MM, 0.08, 12.0, 4.0)
-"""Ring sum at no clearance less the rings as found [mm]: another carrier makes it scatter (common practice)."""
+ZERO_AGAINST_FOUND = Pool(0.0, 0.08, 12.0, 4.0)
+"""Ring sum at no clearance less that of the unit as it came in [mm]: another carrier makes it scatter (common
+practice)."""
 
 STACK_SD_MM = 0.02
 """How well a measured stack is known [mm] (common practice)."""

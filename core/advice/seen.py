@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 
 from core.advice.choice import Piece
 from core.advice.lash_belief import LashGauge, LashTrial
-from core.advice.priors import Family, Here, family_of
-from core.advice.torque_belief import TorqueGauge, TorqueTrial
+from core.advice.priors import RISE, USUAL_INTERFERENCE_MM, Family, Here, family_of
+from core.advice.torque_belief import ROLLER_EXPONENT, UNIT_MM, USUAL_DRAG_NM, TorqueGauge, TorqueTrial
 from core.errors import RangeError
 from core.facts import Gauge, Part
 from core.mechanics.bevel import bevel_geometry
 from core.mechanics.lash import lash_rates
+from core.mechanics.preload import carrier_torque_nm
 from core.mechanics.rings import RingPair
 from core.stages import backlash, preload
 from core.stages.aids import gauge_factor
@@ -192,7 +193,7 @@ def here_of(context: Context) -> Here:
         middle_mm = (allowed[0] + allowed[1], allowed[1] - allowed[0])
     return Here(
         middle_mm,
-        None if found is None else found.sum_mm,
+        None if found is None else found.sum_mm - _found_squeeze_mm(context),
         preload.stack_sum_mm(context),
         found_lash_mm,
         has_heights,
@@ -204,6 +205,25 @@ def here_of(context: Context) -> Here:
 def move_mm(fitted: RingPair) -> float:
     """Return how far the ring gear stands away from the pinion against an even split [mm]."""
     return -0.5 * fitted.split_mm
+
+
+MOST_FOUND_MM = 0.12
+"""No more interference than this is read out of the torque a unit came in with [mm] (common practice)."""
+
+
+def _found_squeeze_mm(context: Context) -> float:
+    """Return how far the rings found were beyond no clearance [mm]: by the torque found, else as is usual.
+
+    The whole unit's torque less the pinion's, times the ratio, is the carrier's; seals and worn bearings are in it, so
+    it moves the usual value and no more. The scatter it leaves is learned with the family.
+    """
+    whole, pinion = (context.value("teardown", key) for key in ("torque_whole", "torque_pinion"))
+    if whole is None or pinion is None or whole < pinion:
+        return USUAL_INTERFERENCE_MM
+    ratio = context.job.ring_gear_teeth / context.job.pinion_teeth
+    above_drag = max(carrier_torque_nm(whole, pinion, max(ratio, 1.0)) - USUAL_DRAG_NM, 0.0)
+    squeeze_mm = UNIT_MM * (above_drag / math.exp(RISE.mean)) ** (1.0 / ROLLER_EXPONENT)
+    return min(squeeze_mm, MOST_FOUND_MM)
 
 
 def _found_pair(context: Context) -> RingPair | None:

@@ -23,7 +23,13 @@ from core.advice.readings import WRONG_READING, Floats, before, likelihood, look
 UNIT_MM = 0.05
 """Interference at which the rise is stated [mm]."""
 
-EXPONENTS = (1.05, 1.11, 1.18)
+ROLLER_EXPONENT = 1.11
+"""Rollers give F ∝ δ^1.11, and slow hand-turned torque is in proportion to F."""
+
+USUAL_DRAG_NM = 0.05
+"""Drag of a carrier without any preload [N·m] (common practice)."""
+
+EXPONENTS = (1.05, ROLLER_EXPONENT, 1.18)
 """Exponents considered, and how much each is believed: 1.11 follows from the rollers, casings give a little."""
 EXPONENT_WEIGHTS = (0.3, 0.4, 0.3)
 
@@ -64,7 +70,7 @@ class TorquePrior:
     zero_sd_mm: float
     rise_nm: float = 0.70
     rise_log_sd: float = 0.27
-    drag_nm: float = 0.05
+    drag_nm: float = USUAL_DRAG_NM
     drag_log_sd: float = 0.5
 
 
@@ -126,6 +132,11 @@ class TorqueBelief:
     def log_rise(self) -> tuple[float, float]:
         """Mean and standard deviation of ln(rise/N·m)."""
         return moments(np.log(self.rise_nm), self.weights.sum(axis=0))
+
+    @cached_property
+    def steep(self) -> float:
+        """What a millimetre of ring sum is worth where torque is usually set [N·m per mm]."""
+        return math.exp(self.log_rise[0]) * ROLLER_EXPONENT / UNIT_MM
 
     def mean_sd_nm(self, torque_nm: Floats, readings: int = 2) -> Floats:
         """Return the standard deviation of the mean of so many readings of a new assembly [N·m]."""
@@ -258,7 +269,9 @@ def _of_trial(belief: TorqueBelief, trial: TorqueTrial) -> tuple[Floats, Floats]
     mean = belief.torque_nm(trial.sum_mm - belief.zeros_mm)
     # Half a step of the grid counts as doubt about the sum: a peak between two points must not be lost.
     doubt_mm = math.hypot(trial.sum_sd_mm, belief.step_mm / math.sqrt(12.0))
-    steepness = 1.11 * (mean - belief.drag_nm) / np.maximum(trial.sum_mm - belief.zeros_mm, UNIT_MM / 5.0)[:, None]
+    steepness = (
+        ROLLER_EXPONENT * (mean - belief.drag_nm) / np.maximum(trial.sum_mm - belief.zeros_mm, UNIT_MM / 5.0)[:, None]
+    )
     shared = np.sqrt(_seating_nm(mean) ** 2 + (steepness * doubt_mm) ** 2)
     whole, bad = likelihood(trial.torques_nm, mean, belief.gauge.reading_sd_nm(mean), shared, WRONG_NM)
     if trial.end_play_mm is None:

@@ -23,7 +23,7 @@ import numpy as np
 from core.advice import lash_belief, torque_belief
 from core.advice.lash_belief import LashGauge, LashTrial
 from core.advice.next_pair import Found, Piece, Window, for_backlash, for_preload
-from core.advice.priors import Family, Here, PastJob, family_of, lash_prior, torque_prior
+from core.advice.priors import USUAL_INTERFERENCE_MM, Family, Here, PastJob, family_of, lash_prior, torque_prior
 from core.advice.torque_belief import TorqueGauge, TorqueTrial
 from core.mechanics.uncertainty import guard, reading_u
 
@@ -414,7 +414,7 @@ class Advised(Shop):
     def here(self, axle: Axle) -> Here:
         """Return what the shop measured before the first trial."""
         return Here(
-            found_mm=axle.found_mm,
+            found_mm=axle.found_mm - USUAL_INTERFERENCE_MM,
             stack_mm=axle.stack_mm if self.has_stack else None,
             found_lash_mm=axle.stack_lash_mm if self.has_stack else axle.found_lash_mm,
             has_heights=self.has_stack,
@@ -510,7 +510,7 @@ def past_job(axle: Axle, done: Work, kind: Kind) -> PastJob:
         log_rise=torque.log_rise,
         lash_mm=lash.at_even_split,
         rate_ratio=(rate / kind.geometric_rate, rate_sd / kind.geometric_rate),
-        found_mm=axle.found_mm,
+        found_mm=axle.found_mm - USUAL_INTERFERENCE_MM,
         found_lash_mm=axle.found_lash_mm,
     )
 
