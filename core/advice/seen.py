@@ -222,7 +222,7 @@ def _found_squeeze_mm(context: Context) -> float:
         return USUAL_INTERFERENCE_MM
     ratio = context.job.ring_gear_teeth / context.job.pinion_teeth
     above_drag = max(carrier_torque_nm(whole, pinion, max(ratio, 1.0)) - USUAL_DRAG_NM, 0.0)
-    squeeze_mm = UNIT_MM * (above_drag / math.exp(RISE.mean)) ** (1.0 / ROLLER_EXPONENT)
+    squeeze_mm = UNIT_MM * math.pow(above_drag / math.exp(RISE.mean), 1.0 / ROLLER_EXPONENT)
     return min(squeeze_mm, MOST_FOUND_MM)
 
 
