@@ -389,7 +389,9 @@ def test_a_withdrawn_trial_reading_leaves_its_trial_open(workshop: Workshop, job
 
 
 def test_advice_is_taken_from_the_job_and_the_drawer(workshop: Workshop, job: Any) -> None:
-    assert workshop.advice(job.id, "preload") is None
+    first = workshop.advice(job.id, "preload")
+    assert first is not None
+    assert first.title == "First pair"
     assert workshop.advice(job.id, "fill") is None
     for entry, text in (
         ("ring_gear_side", "2.50"),
@@ -401,7 +403,14 @@ def test_advice_is_taken_from_the_job_and_the_drawer(workshop: Workshop, job: An
     said = workshop.advice(job.id, "preload")
     assert said is not None
     assert said.title == "Too loose"
-    assert "Nearest in the drawer: 2.516 mm from B3 and 2.541 mm from B4." in said.text
+    assert said.offer is not None
+    assert said.offer.parts is not None
+    there = {part.id: part for part in workshop.parts()}
+    for part, size in zip(said.offer.parts, (said.wanted.ring_gear_side_mm, said.wanted.opposite_side_mm), strict=True):
+        assert there[part.id].count >= 1
+        assert part.thickness_mm == size
+        assert f"{size:.3f} mm from {part.place}" in said.text
+    assert said.wanted.sum_mm > 5.0
 
 
 # --- signing and reopening --------------------------------------------------------------------------------------------
