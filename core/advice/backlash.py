@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from core.advice.answer import Advice, Again, side_words
 from core.advice.choice import Choice
+from core.advice.contradiction import DOUBTFUL
 from core.advice.lash_belief import LashBelief, LashTrial, believe
 from core.advice.limits import Aim, aim_at
 from core.advice.next_pair import Found, for_backlash
@@ -85,7 +86,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
         fitted=known.fitted,
     )
     unit, size_unit = units_of(context, KEY)
-    title, lead, again = _lead(context, trials, aim, unit)
+    title, lead, again = _lead(context, trials, aim, unit, belief.doubts[-1] if trials else 0.0)
     sd_mm = 0.5 * sum_sd_mm(context)
 
     def expect(choice: Choice) -> tuple[float, float, float]:
@@ -133,7 +134,9 @@ def _made_to_measure(fixed_mm: float, found: Found) -> RingPair:
     return RingPair(0.5 * (fixed_mm + split_mm), 0.5 * (fixed_mm - split_mm))
 
 
-def _lead(context: Context, trials: Mapping[int, LashTrial], aim: Aim, unit: str) -> tuple[str, str, Again | None]:
+def _lead(
+    context: Context, trials: Mapping[int, LashTrial], aim: Aim, unit: str, doubt: float
+) -> tuple[str, str, Again | None]:
     """Return the title, which way the ring gear goes, and the place to read again first."""
     if not trials:
         return tr("First pair"), "", None
@@ -157,6 +160,14 @@ def _lead(context: Context, trials: Mapping[int, LashTrial], aim: Aim, unit: str
             far=far,
             near=near,
             last=last,
+        )
+        return tr("Read trial {trial} again", trial=last), said, Again(last)
+    if doubt > DOUBTFUL:
+        said = tr(
+            "Trial {trial} reads {value}, far from what was to be expected: read it again before you take anything "
+            "apart.",
+            trial=last,
+            value=show("length", trials[last].mean_mm, unit),
         )
         return tr("Read trial {trial} again", trial=last), said, Again(last)
     mean_mm = trials[last].mean_mm

@@ -68,7 +68,14 @@ def contradiction(trials: Mapping[int, TorqueTrial], belief: TorqueBelief, unit:
             return f"{said} {again} {tr(CHECKS)}", Again(last)
         return f"{said} {tr(CHECKS)} {tr('The interval is wide until they agree.')}", None
     doubts = dict(zip(trials, belief.doubts, strict=True))
-    if len(trials) > 1 and doubts[last] > DOUBTFUL:
+    if len(trials) == 1 and doubts[last] > DOUBTFUL:
+        said = tr(
+            "Trial {trial} reads {value}, far from what was to be expected: read it again before you take it apart.",
+            trial=last,
+            value=show("torque", statistics.fmean(torques), unit),
+        )
+        return f"{said} {tr(CHECKS)}", Again(last)
+    if doubts[last] > DOUBTFUL:
         said = tr("Trial {trial} does not go with the others: read it again before you take it apart.", trial=last)
         return f"{said} {tr(CHECKS)}", Again(last)
     odd = [number for number, doubt in doubts.items() if doubt > DOUBTFUL]

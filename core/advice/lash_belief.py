@@ -25,7 +25,7 @@ STATED_SHARE = 0.25
 REPEAT_MM = 0.003
 """How readings at one place differ, beside the dial's own steps [mm] (common practice)."""
 
-FARTHEST_MM = 0.15
+FARTHEST_MM = 0.2
 """So far off backlash may be where what was found or taught before the first trial does not hold [mm] (common
 practice)."""
 
@@ -131,11 +131,11 @@ class LashBelief:
         return looked_up(moves_mm, float(grid_mm[0]), float(grid_mm[1] - grid_mm[0]), found) if is_many else found
 
     def expected(self, move_mm: float, move_sd_mm: float = 0.0015, places: int = PLACES) -> tuple[float, float, float]:
-        """Return the mean and the 90 % interval of the mean backlash [mm] where the ring gear would stand."""
+        """Return the mean and the 90 % interval of the mean backlash [mm] at a place of the ring gear; none below 0."""
         values = self.backlash_mm[:, None] + self.rates * (move_mm - self.move_mm)
         middle, deviation = moments(values.ravel(), self.weights.ravel())
         reach = float(ndtri(0.95)) * math.hypot(deviation, self._sd_mm(move_sd_mm, places))
-        return middle, max(middle - reach, 0.0), middle + reach
+        return max(middle, 0.0), max(middle - reach, 0.0), max(middle + reach, 0.0)
 
 
 def believe(prior: LashPrior, trials: Sequence[LashTrial], gauge: LashGauge) -> LashBelief:

@@ -48,7 +48,7 @@ def likelihood(
     Returns
     -------
     tuple of array
-        The likelihood, and the part of it that comes from the assembly being no good.
+        The likelihood, and the part of it that comes from the assembly, or every reading of it, being no good.
     """
     count = len(readings)
     values = np.asarray(readings, dtype=float)
@@ -61,8 +61,8 @@ def likelihood(
         sound = sound + odds * _together(kept, mean, own, shared)
     # An assembly that is no good may be off by as much as the value itself.
     off = _together(values, mean, own, np.hypot(shared, 0.5 * mean + 0.1 * broad))
-    bad = WRONG_ASSEMBLY * off
-    return (1.0 - WRONG_ASSEMBLY) * sound + bad, bad
+    bad = WRONG_ASSEMBLY * off + (1.0 - WRONG_ASSEMBLY) * (WRONG_READING / broad) ** count
+    return (1.0 - WRONG_ASSEMBLY) * sound + WRONG_ASSEMBLY * off, bad
 
 
 WRONG_BEFORE = 0.01

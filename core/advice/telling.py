@@ -183,8 +183,7 @@ def _in_two(found: Found) -> tuple[str, ...]:
 
 
 def _is_worth_ordering(found: Found) -> bool:
-    best = 0.0 if found.best is None else found.best.chance
-    return found.ideal_chance - best > WORTH_ORDERING
+    return found.best is None or found.ideal_chance - found.best.chance > WORTH_ORDERING
 
 
 def _order(context: Context, known: Known, found: Found, told: Told) -> str:
