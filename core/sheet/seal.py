@@ -7,6 +7,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from datetime import datetime
+from functools import lru_cache
 from hashlib import sha256
 
 from reportlab.graphics.barcode.qr import QrCodeWidget
@@ -72,10 +73,12 @@ def fingerprint_in(content: bytes) -> str:
     return found.group(1).decode() if found else ""
 
 
+@lru_cache(maxsize=1)
 def code(of: Seal) -> Drawing:
-    """Return the fingerprint as a QR code (ISO/IEC 18004), a quarter of which may be lost."""
+    """Return the fingerprint as a QR code (ISO/IEC 18004), a quarter of which may be lost; made once for all tries."""
     widget = QrCodeWidget(f"{MARK}:{of.fingerprint}", barLevel="Q", barBorder=2, barFillColor=HexColor(INK))
     left, low, right, high = widget.getBounds()
     drawing = Drawing(CODE_PT, CODE_PT, transform=[CODE_PT / (right - left), 0, 0, CODE_PT / (high - low), 0, 0])
-    drawing.add(widget)
+    # Its squares, not the widget, which would work the code out once more wherever it is drawn.
+    drawing.add(widget.draw())
     return drawing
