@@ -58,8 +58,8 @@ def test_every_piece_of_a_serial_number_is_the_beginning_of_one_of_its_ends(seri
         assert any(word.startswith(look) for word in kept)
 
 
-def test_a_job_of_a_hundred_thousand_words_stays_within_what_a_server_takes() -> None:
-    kept = words_of_job("1", "A", [" ".join(f"{n:x}𝔷" + "ж" * 90 for n in range(100_000))])
+def test_a_job_of_ten_thousand_words_stays_within_what_a_server_takes() -> None:
+    kept = words_of_job("1", "A", [" ".join(f"{n:x}𝔷" + "ж" * 90 for n in range(10_000))])
     assert len(kept) == MOST_KEPT
     assert len(" ".join(kept).encode()) < 1 << 20
 
