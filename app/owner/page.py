@@ -22,6 +22,7 @@ from app.owner.lists import (
     comeback_key,
     waiting_key,
 )
+from app.owner.taught import TaughtSection
 from app.theme import GRID
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import NextThing, say, words
@@ -47,6 +48,7 @@ SECTIONS = (
     ("comebacks", mark("Comebacks")),
     ("care", mark("To see to")),
     ("charts", mark("Charts")),
+    ("taught", mark("What jobs have taught")),
 )
 SHELVES = {ORDER: "parts", CALIBRATE: "gauges", PIN: "people", BACKUP: "backups"}
 """The section of the shop's page where a thing is seen to."""
@@ -83,6 +85,7 @@ class OwnerPage(QWidget):
         self.comeback = ComebackPanel()
         self.care = RowsView(CARE_COLUMNS, tr("What to see to"))
         self.charts = ChartsSection(workshop, run)
+        self.taught = TaughtSection(workshop, run)
         self._lay_out()
         self._connect()
 
@@ -98,6 +101,7 @@ class OwnerPage(QWidget):
             Panes(self._comebacks(), self.comeback, LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)),
             _column(self.no_care, self.care, self.backup),
             self.charts,
+            self.taught,
         )
         for (name, title), section in zip(SECTIONS, parts, strict=True):
             push = button(tr(title), "stage")
@@ -139,10 +143,12 @@ class OwnerPage(QWidget):
         folder = self._backup_folder()
         self._ask.ask(lambda: (self._workshop.overview(folder), self._workshop.shop().units), self._show)
         self.charts.refresh()
+        self.taught.refresh()
 
     def theme_changed(self) -> None:
         """Draw in the colours now in force."""
         self.charts.draw()
+        self.taught.theme_changed()
 
     def _show(self, read: tuple[Overview, str]) -> None:
         overview, self._units = read

@@ -21,6 +21,7 @@ from core.workshop.paper import Paper
 from core.workshop.people import People
 from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
+from core.workshop.taught import Teaching
 
 __all__ = ["Changes", "FoundJobs", "JobRow", "Workshop", "utc_now"]
 
@@ -38,6 +39,7 @@ class Workshop(
     Bench,
     Photos,
     Overviews,
+    Teaching,
     Paper,
     Exchange,
 ):

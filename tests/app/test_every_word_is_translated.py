@@ -22,14 +22,18 @@ from told import course
 from app import theme
 from app.keeping.keeper import at_once
 from app.keeping.way_back import WayBackPage
+from app.owner.taught import TaughtSection
 from app.settings import Settings
 from app.window import Window
 from core import language
 from core.calculations import CALCULATIONS, calculation
+from core.demo import LOGBOOK_NAME
 from core.drafts import JobDraft
 from core.quantities import KINDS
+from core.records import open_logbook
 from core.shop_inputs import LimitText
 from core.stages import STAGES
+from core.workshop import Workshop
 
 BRACKETED = re.compile(r"⟦[^⟦⟧]*⟧")
 UNITS = sorted({unit.label for kind in KINDS.values() for unit in kind.units if unit.label}, key=len, reverse=True)
@@ -38,6 +42,13 @@ NO_WORDS = re.compile(r"[\d\s.,:;=+−–\-±%°()·/×&|#'\"“”…≤≥<>A-
 
 def bracket(text: str) -> str:
     return f"⟦{text}⟧"
+
+
+@pytest.fixture
+def made_up_language() -> Iterator[None]:
+    language.use_translation(bracket)
+    yield
+    language.use_translation(None)
 
 
 @pytest.fixture
@@ -118,7 +129,7 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         found[show.__name__] = escaped(window.pages.currentWidget(), data)
     window.show_owner()
     qtbot.waitUntil(lambda: window.owner.jobs.rows_model.rowCount() == 1)
-    for section in ("jobs", "comebacks", "care", "charts"):
+    for section in ("jobs", "comebacks", "care", "charts", "taught"):
         window.owner.turn_to(section)
         qtbot.wait(50)
         found[section] = escaped(window.owner, data)
@@ -128,6 +139,23 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
         qtbot.wait(50)
         found[stage.key] = escaped(window.bench, data)
     assert {page: words for page, words in found.items() if words} == {}
+
+
+@pytest.mark.usefixtures("made_up_language")
+def test_no_word_escapes_of_what_jobs_have_taught(told_demo: Path, qtbot: QtBot) -> None:
+    with open_logbook(told_demo / LOGBOOK_NAME) as logbook:
+        workshop = Workshop(logbook)
+        section = TaughtSection(workshop, at_once)
+        qtbot.addWidget(section)
+        section.show()
+        section.refresh()
+        families = workshop.charted_families()
+        for family in families:
+            section.form.fields["family"]._buttons[family].click()
+            assert escaped(section, [*data_words(workshop), *families]) == {}
+            for view in (section.taught, section.starts, section.scores):
+                told = [text for row in view.rows_model.rows for text in vars(row).values()]
+                assert {text for text in told if left_over(text, [])} == set()
 
 
 def test_no_word_escapes_among_corrections_and_on_the_page_of_a_unit(

@@ -331,7 +331,9 @@ def test_an_empty_shop_says_so(show: Callable[..., OwnerPage], empty_workshop: A
     assert "Nothing is to order, to calibrate or to back up." in visible_texts(page)
     page.turn_to("charts")
     assert "No job is signed yet; the charts begin with the first one." in visible_texts(page)
-    for section in ("jobs", "comebacks", "care", "charts"):
+    page.turn_to("taught")
+    assert "No job is signed yet; the first one teaches the family most." in visible_texts(page)
+    for section in ("jobs", "comebacks", "care", "charts", "taught"):
         page.turn_to(section)
         assert_accessible(page)
         assert_nothing_cut_off(page)
@@ -359,6 +361,7 @@ def test_the_page_can_be_read_and_gone_through(page: OwnerPage, qtbot: Any, scal
         "jobs": [page.row, page.jobs.parentWidget()],
         "comebacks": [page.row, page.comebacks.parentWidget(), page.comeback],
         "care": [page.row, page.care.parentWidget()],
+        "taught": [page.row, page.taught],
         "charts": [page.row, page.charts],
     }
     for section, parts in regions.items():
