@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Sequence
 from functools import cached_property
 from typing import Any
 
@@ -12,6 +13,7 @@ from core.advice.lessons import lesson_of
 from core.advice.priors import Family, PastJob, family_of
 from core.advice.silence import why_silent
 from core.errors import InputError, LogbookError
+from core.facts import JobLine
 from core.records import Work
 from core.records.faults import fault_of
 from core.stages import backlash, evaluate_job, preload
@@ -25,6 +27,9 @@ from core.workshop.signed import Sealed, contexts_of, key_of
 
 ADVISED = (preload.KEY, backlash.KEY)
 """The stages whose next trial is a pair."""
+
+MOST_LESSONS = 30
+"""So many lessons are drawn while a reading waits to be written: a third of a second."""
 
 LONGEST_PLACE = 90
 """So much of the name of a place is kept, that both go on one line."""
@@ -72,6 +77,9 @@ class Advising(Base):
         """
         if stage_key not in ADVISED or trial <= max(context.trials(stage_key), default=0):
             return
+        if len(self._undrawn(_signed(work, context.card.family, context.job.id))) > MOST_LESSONS:
+            # Nobody was told anything yet, and a reading is not to wait until the family's history was gone through.
+            return
         try:
             advice = self._advice(work, evaluate_job(context), stage_key)
         except Exception as error:
@@ -115,14 +123,19 @@ class Advising(Base):
         )
 
     def _taught(self, work: Work, family: str, but: int = 0) -> Family:
-        lines = [
-            line for line in work.job_lines() if line.sealed is not None and line.family == family and line.id != but
-        ]
-        for line, context in contexts_of(
-            work, [one for one in lines if key_of(one) not in self._lessons], {}, TAUGHT_BY
-        ):
+        lines = _signed(work, family, but)
+        for line, context in contexts_of(work, self._undrawn(lines), {}, TAUGHT_BY):
             self._lessons[key_of(line)] = lesson_of(context)
         return family_of([self._lessons[key_of(line)] for line in lines])
+
+    def _undrawn(self, lines: Sequence[JobLine]) -> list[JobLine]:
+        """Return the jobs whose lesson was not drawn yet."""
+        return [line for line in lines if key_of(line) not in self._lessons]
+
+
+def _signed(work: Work, family: str, but: int) -> list[JobLine]:
+    """Return the signed jobs of a family, without one."""
+    return [line for line in work.job_lines() if line.sealed is not None and line.family == family and line.id != but]
 
 
 def _places(offer: Offer) -> str:

@@ -186,6 +186,7 @@ def test_what_cannot_be_noted_keeps_no_reading_from_being_written(
         return replace(said, offer=replace(offer, low=offer.expected + 1.0))  # type: ignore[type-var]
 
     monkeypatch.setattr("core.workshop.advising.advise", skewed)
+    read(workshop, job_id, "teardown", runout_found="0.03")
     with caplog.at_level(logging.ERROR):
         read(workshop, job_id, "preload", 1, ring_gear_side="2.40")
     assert "could not be noted" in caplog.text
@@ -203,3 +204,18 @@ def test_a_disk_that_is_gone_is_not_taken_for_advice_that_failed(
     monkeypatch.setattr("core.workshop.advising.advise", gone)
     with pytest.raises(LogbookError):
         read(workshop, job_id, "preload", 1, ring_gear_side="2.40")
+
+
+def test_a_reading_does_not_wait_until_a_long_history_was_gone_through(
+    workshop: Workshop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    job_id = begun(workshop)
+    monkeypatch.setattr("core.workshop.advising._signed", lambda *_: [object()] * 31)
+    monkeypatch.setattr(Workshop, "_undrawn", lambda self, lines: list(lines))
+    read(workshop, job_id, "preload", 1, ring_gear_side="2.40")
+    assert advised(workshop, job_id) == []
+    monkeypatch.undo()
+    # Once the advice was looked at it is known what the family taught, and the next trial has its own.
+    read(workshop, job_id, "preload", 1, opposite_side="2.40", torque_forward="0.05", torque_back="0.05")
+    read(workshop, job_id, "preload", 2, ring_gear_side="2.45")
+    assert [one.trial for one in advised(workshop, job_id)] == [2]
