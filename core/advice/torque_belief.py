@@ -164,12 +164,15 @@ class TorqueBelief:
         """
         if len(sums_mm) == 0:
             return np.zeros(0)
-        grid_mm, found = self._over_sums(float(sums_mm.min()), float(sums_mm.max()), low_nm, high_nm, readings)
         reach = max(math.ceil(3.0 * sum_sd_mm / self.step_mm), 1)
+        beyond_mm = reach * self.step_mm
+        grid_mm, found = self._over_sums(
+            float(sums_mm.min()) - beyond_mm, float(sums_mm.max()) + beyond_mm, low_nm, high_nm, readings
+        )
         offsets = np.arange(-reach, reach + 1) * self.step_mm
         kernel = np.exp(-0.5 * (offsets / max(sum_sd_mm, 0.2 * self.step_mm)) ** 2)
-        blurred = np.convolve(np.pad(found, reach, mode="edge"), kernel / kernel.sum(), mode="valid")
-        return looked_up(sums_mm, float(grid_mm[0]), self.step_mm, blurred)
+        blurred = np.convolve(found, kernel / kernel.sum(), mode="valid")
+        return looked_up(sums_mm, float(grid_mm[reach]), self.step_mm, blurred)
 
     def _over_sums(
         self, first_mm: float, last_mm: float, low_nm: float, high_nm: float, readings: int

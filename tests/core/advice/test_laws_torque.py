@@ -186,3 +186,15 @@ def test_looking_up_is_interpolating(table: list[float], first: float, step: flo
     places = first + step * np.arange(len(table))
     got = looked_up(np.asarray(at), first, step, np.asarray(table))
     assert got == pytest.approx(np.interp(at, places, table), abs=1e-6)
+
+
+@pytest.mark.parametrize("sum_sd_mm", [0.002, 0.008, 0.016])
+@pytest.mark.parametrize("beside", [(), (4.9, 5.3)])
+def test_doubt_about_the_sum_blurs_the_chance_wherever_it_lies(sum_sd_mm: float, beside: tuple[float, ...]) -> None:
+    """The chance of a sum that is not quite known is the mean of the chances around it: alone, and among others."""
+    belief = believe(TorquePrior(5.05, 0.08), [truth(5.05, 5.08), truth(5.05, 5.12)], GAUGE)
+    around = 5.09 + sum_sd_mm * np.linspace(-3.0, 3.0, 241)
+    weights = norm.pdf(around, 5.09, sum_sd_mm)
+    expected = np.average(belief.chances(around, 0.5, 1.0, 1e-9), weights=weights)
+    got = belief.chances(np.asarray([*beside, 5.09]), 0.5, 1.0, sum_sd_mm)[-1]
+    assert got == pytest.approx(expected, abs=0.01)
