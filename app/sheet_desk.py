@@ -1,4 +1,4 @@
-"""Build sheets on the way to paper: written in the background, said where they are, and opened."""
+"""Build sheets and bench tickets on the way to paper: written in the background, said where they are, and opened."""
 
 from __future__ import annotations
 
@@ -10,14 +10,15 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from app.message_line import MessageLine
 from app.settings import Settings
-from app.sheets import default_folder, make_folder, sheet_name
+from app.sheets import default_folder, make_folder, sheet_name, ticket_name
 from app.tasks import Tasks
 from core.language import tr
 from core.workshop import Workshop
+from core.workshop.fitting import next_trial
 
 
 class SheetDesk(QObject):
-    """Everything the window does with build sheets."""
+    """Everything the window does with build sheets and bench tickets."""
 
     def __init__(
         self, parent: QWidget, workshop: Workshop, settings: Settings, tasks: Tasks, message: MessageLine
@@ -48,6 +49,30 @@ class SheetDesk(QObject):
         self._sheet = path
         self._message.say(
             tr("The build sheet is in {path}.", path=path), action=tr("Open the sheet"), act=self._open_sheet
+        )
+
+    @Slot(int, str)
+    def make_ticket(self, job_id: int, stage: str) -> None:
+        """Write the bench ticket of the pair advised in the background and say where it is."""
+        context = self._workshop.state(job_id).context
+        path = self.folder() / ticket_name(context.job, stage, next_trial(context, stage))
+
+        def write() -> Path:
+            # The typesetter takes a third of a second to load; the window should not wait for it.
+            from core.sheet import put_sheet
+
+            content = self._workshop.bench_ticket(job_id, stage)
+            make_folder(path.parent)
+            put_sheet(path, content)
+            return path
+
+        number = context.job.number
+        self._tasks.run(write, self._ticket_written, tr("Writing the bench ticket of job {number} …", number=number))
+
+    def _ticket_written(self, path: Path) -> None:
+        self._sheet = path
+        self._message.say(
+            tr("The bench ticket is in {path}.", path=path), action=tr("Open the ticket"), act=self._open_sheet
         )
 
     def _open_sheet(self) -> None:

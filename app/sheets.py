@@ -30,6 +30,16 @@ def make_folder(folder: Path) -> None:
         ) from error
 
 
+def ticket_name(job: Job, stage: str, trial: int) -> str:
+    """Return a file name for a bench ticket that every file system takes.
+
+    Examples
+    --------
+    ``2407 K-1183 preload trial 3.pdf``
+    """
+    return _safe(f"{job.number} {job.serial} {stage} trial {trial}")
+
+
 def sheet_name(job: Job, copy: str) -> str:
     """Return a file name for a job's sheet that every file system takes.
 
@@ -37,6 +47,9 @@ def sheet_name(job: Job, copy: str) -> str:
     --------
     ``2407 K-1183 rev 2 customer.pdf``
     """
-    words = f"{job.number} {job.serial} rev {job.revision} {copy}"
+    return _safe(f"{job.number} {job.serial} rev {job.revision} {copy}")
+
+
+def _safe(words: str) -> str:
     safe = re.sub(r"[^\w.-]+", " ", words, flags=re.ASCII).strip(" .")
     return f"{safe[:MOST_NAME]}.pdf"

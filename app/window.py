@@ -8,6 +8,7 @@ from PySide6.QtCore import Signal, Slot
 from PySide6.QtGui import QCloseEvent
 from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
+from app.bench.advice_panel import TAKE_KEY, TICKET_KEY
 from app.bench.page import BenchPage
 from app.boundary import Boundary
 from app.calculators.page import CalculatorsPage
@@ -112,6 +113,8 @@ class Window(QMainWindow):
         add_action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
         add_action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
+        add_action(job, tr("Make the pair advised the next &trial"), TAKE_KEY, self.bench.advice.take)
+        add_action(job, tr("&Bench ticket of the pair advised"), TICKET_KEY, self.bench.advice.print_ticket)
         add_action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
         add_action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
         add_action(job, tr("Keep build sheets &in …"), "", self.sheets.choose_folder)
@@ -133,6 +136,8 @@ class Window(QMainWindow):
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.unit_wanted.connect(self.show_unit_of)
         self.bench.sheet_wanted.connect(self.sheets.make_sheet)
+        self.bench.advice.ticket_wanted.connect(self.sheets.make_ticket)
+        self.bench.advice.said.connect(self.message.say)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
         self.at_bench.said.connect(self._seat_name)

@@ -1,4 +1,4 @@
-"""The right column: the figure of the stage, what to try next, remarks, photos, and the cautions."""
+"""The right column: what to try next, the figure of the stage, remarks, photos, and the cautions."""
 
 from __future__ import annotations
 
@@ -7,35 +7,43 @@ from collections.abc import Sequence
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.advice_panel import AdvicePanel, Shown
 from app.bench.photos import PhotoPane
 from app.widgets.figure_view import FigureView
 from app.widgets.marks import answer_word
-from app.widgets.sentences import CautionBox, say, words
-from core.advice import Advice
+from app.widgets.sentences import CautionBox, words
 from core.language import tr
 from core.quantities import show
 from core.stages.entry import Remark
 from core.stages.state import JobState, StageState
 
+WITHOUT_CURVE = {"preload": "ring_stack"}
+"""What is drawn of a figure where the plot of the advice shows the readings already."""
 
-def draw_figure(stage: StageState, job: JobState, units: str) -> bytes | None:
-    """Return the stage's figure as SVG in the colours in force, or None where it has none."""
+
+def draw_figure(stage: StageState, job: JobState, units: str, *, has_plot: bool = False) -> bytes | None:
+    """Return the stage's figure as SVG in the colours in force, or None where it has none, or nothing beside a plot."""
     # The figures bring reportlab with them; a window should show before that is loaded.
-    from core.sheet.figures import FIGURES, SIZES, as_svg, figure
+    from core.sheet.figures import FIGURES, SIZES, NothingYet, as_svg, figure
 
     name = stage.stage.figure
+    if has_plot:
+        name = WITHOUT_CURVE.get(name, name)
     if name not in FIGURES:
         return None
-    return as_svg(figure(name, stage, job, theme.current().figure_palette(), SIZES[name], units))
+    drawn = figure(name, stage, job, theme.current().figure_palette(), SIZES[name], units)
+    return None if has_plot and isinstance(drawn, NothingYet) else as_svg(drawn)
 
 
 class Aside(QWidget):
-    """Figure, advice, remarks, photos and cautions of one stage."""
+    """Advice, figure, remarks, photos and cautions of one stage."""
 
     def __init__(self, stage: StageState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.figure = FigureView()
-        self.title, self.text, self.why = words("", "heading"), words("", "body"), words("", "quiet")
+        self.advice, self.figure = AdvicePanel(), FigureView()
+        self._drawn: tuple[StageState, JobState, str] | None = None
+        # Most often there is a plot; the curve drawn first would be gone a moment later.
+        self._has_plot = stage.accepted is None
         self.cautions = CautionBox(stage.stage.cautions)
         self.photos = PhotoPane(tr(stage.stage.label))
         self._remarks = QVBoxLayout()
@@ -43,8 +51,9 @@ class Aside(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(2 * theme.GRID, 0, 2 * theme.GRID, 2 * theme.GRID)
         column.setSpacing(theme.GRID)
-        for widget in (self.figure, self.title, self.text, self.why):
-            column.addWidget(widget)
+        # What to do comes first; the figure tells how things stand.
+        column.addWidget(self.advice)
+        column.addWidget(self.figure)
         column.addLayout(self._remarks)
         column.addWidget(self.photos)
         column.addSpacing(2 * theme.GRID)
@@ -57,17 +66,25 @@ class Aside(QWidget):
         if isinstance(column, QVBoxLayout):
             column.insertWidget(column.indexOf(self.photos), widget)
 
-    def show_stage(self, stage: StageState, job: JobState, advice: Advice | None, units: str) -> None:
+    def show_stage(self, stage: StageState, job: JobState, units: str) -> None:
         """Show what is known of the stage beside its fields."""
-        say(self.title, advice.title if advice else "")
-        say(self.text, advice.text if advice else "")
-        say(self.why, tr("Why: {why}", why=advice.why) if advice and advice.why else "")
         self._show_remarks(stage.remarks)
-        self.show_figure(stage, job, units)
+        self._drawn = stage, job, units
+        self._show_figure()
 
-    def show_figure(self, stage: StageState, job: JobState, units: str) -> None:
-        """Draw the figure anew."""
-        svg = draw_figure(stage, job, units)
+    def show_advice(self, shown: Shown) -> None:
+        """Show what is advised; the figure leaves out what the plot shows already."""
+        has_plot = shown.plot is not None
+        is_other, self._has_plot = has_plot != self._has_plot, has_plot
+        self.advice.show_answer(shown)
+        if is_other:
+            self._show_figure()
+
+    def _show_figure(self) -> None:
+        if self._drawn is None:
+            return
+        stage, job, units = self._drawn
+        svg = draw_figure(stage, job, units, has_plot=self._has_plot)
         self.figure.setVisible(svg is not None)
         if svg is not None:
             name = tr("Figure: {stage}", stage=tr(stage.stage.label))

@@ -15,6 +15,7 @@ from app.widgets.editors import ENTER_KEYS
 from app.widgets.entry_field import EntryField
 from core.history import Replaced
 from core.language import tr
+from core.stages.sides import is_side
 from core.stages.state import StageState
 
 
@@ -158,6 +159,16 @@ class StageColumn(QWidget):
         if not isinstance(widget, EntryField):
             raise KeyError(entry)
         return widget
+
+    def go_to_reading(self, trial: int, entry: str = "", position: str = "") -> None:
+        """Arm a reading of a trial, by default the first after its sides; an earlier trial is opened for it."""
+        if self._state is not None and not any(field.trial == trial for field in self.fields()):
+            self._opened.add(trial)
+            self.show_stage(self._state, is_read_only=self._is_read_only)
+        readings = [field for field in self.fields() if field.trial == trial and not is_side(field.entry.key)]
+        named = [field for field in readings if field.key[:2] == (entry, position)]
+        for field in (named or readings)[:1]:
+            field.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def focusables(self) -> Iterator[QWidget]:
         """Return what takes the focus, in the order it is seen."""

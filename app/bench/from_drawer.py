@@ -13,6 +13,7 @@ from shiboken6 import isValid
 from app.bench.aside import Aside
 from app.bench.gauges import BenchSettings
 from app.bench.holdings import Holdings
+from app.bench.photo_desk import Run, at_once
 from app.widgets.editors import LineEditor
 from app.widgets.entry_field import EntryField, Helper
 from app.widgets.flow import FlowLayout
@@ -29,6 +30,9 @@ from core.workshop.drawer import Offer
 
 SHOWN, ALL_SHOWN = 5, 24
 """How many of the nearest pieces are offered, and how many once more are asked for."""
+
+Found = tuple[list[Offer], Hold | None]
+"""What the drawer has for a field, and what the job has there already."""
 
 
 def offer_words(offer: Offer) -> str:
@@ -87,6 +91,8 @@ class DrawerPieces(Helper):
         self._row = QWidget()
         self._flow = FlowLayout(self._row)
         self.more = _button(tr("More of them"))
+        # On the page from the start: Tab may be led past it before anything is offered.
+        self._flow.addWidget(self.more)
         self.more.setAccessibleName(tr("More pieces for {field}", field=field.name))
         self.question, self.measured = words("", "quiet"), LineEditor()
         self.measured.setAlignment(Qt.AlignmentFlag.AlignLeft)
@@ -229,9 +235,9 @@ class DrawerDesk(QObject):
     changed = Signal(object)
     rearranged = Signal()
 
-    def __init__(self, parent: QWidget, workshop: Workshop, settings: BenchSettings) -> None:
+    def __init__(self, parent: QWidget, workshop: Workshop, settings: BenchSettings, run: Run = at_once) -> None:
         super().__init__(parent)
-        self._workshop, self._settings = workshop, settings
+        self._workshop, self._settings, self._run = workshop, settings, run
         self._panels: dict[EntryField, DrawerPieces] = {}
         self._holdings: dict[Aside, Holdings] = {}
         self._armed: tuple[EntryField, int, str] | None = None
@@ -271,6 +277,7 @@ class DrawerDesk(QObject):
             panel.wanted.connect(partial(self._take, field))
             panel.rearranged.connect(self.rearranged)
             field.put_helper(panel)
+            panel.hide()
             self._panels[field] = panel
         self._armed = field, job.id, stage
         when_mouse_rests(field, self._offer)
@@ -280,10 +287,24 @@ class DrawerDesk(QObject):
         if self._armed is None or not isValid(self._armed[0]):
             return
         field, job_id, stage = self._armed
-        offers = self._workshop.offers(job_id, stage, field.entry.key, field.trial)
-        hold = self._workshop.held_by_job(job_id).holds.get(field.entry.key)
-        self._panels[field].show_offers(offers, hold)
-        self._panels[field].show()
+        entry, _, trial = field.key
+
+        # Which thickness is wanted may be advised, and that takes a moment.
+        def look() -> Found:
+            offers = self._workshop.offers(job_id, stage, entry, trial)
+            return offers, self._workshop.held_by_job(job_id).holds.get(entry)
+
+        self._run(look, partial(self._found, field))
+
+    def _found(self, field: EntryField, found: Found) -> None:
+        if isValid(field):
+            when_mouse_rests(field, partial(self._show_found, field, found))
+
+    def _show_found(self, field: EntryField, found: Found) -> None:
+        """Show what was found, if the field is still the armed one."""
+        if self._armed is not None and self._armed[0] is field:
+            self._panels[field].show_offers(*found)
+            self._panels[field].show()
 
     def _take(self, field: EntryField, part_id: int, measured: str) -> None:
         if self._armed is None:

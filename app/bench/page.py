@@ -10,6 +10,7 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.advising import AdviceDesk
 from app.bench.body import Body
 from app.bench.column import StageColumn
 from app.bench.finish import GoOn
@@ -26,10 +27,8 @@ from app.bench.unstored import NO_STAGE, Unstored
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
-from core.advice import Advice
-from core.errors import UserError
+from core.advice.answer import Again
 from core.history import replaced_by_place
-from core.language import tr
 from core.stages import evaluate_job
 from core.stages.state import JobState, StageState
 from core.verdict import Answer
@@ -80,7 +79,8 @@ class BenchPage(QWidget):
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
         self.photos = PhotoDesk(self, workshop, settings, run)
-        self.drawer = DrawerDesk(self, workshop, settings)
+        self.drawer = DrawerDesk(self, workshop, settings, run)
+        self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
         self.handing_over = HandingOver(self, workshop, settings, self.left_over)
         self._lay_out()
         self._connect()
@@ -110,6 +110,9 @@ class BenchPage(QWidget):
         self.gauges.checked.connect(self.look_again)
         self.drawer.changed.connect(self._redraw)
         self.drawer.rearranged.connect(self._set_tab_order)
+        self.advice.taken.connect(self._trial_taken)
+        self.advice.reading_wanted.connect(self._read_again)
+        self.advice.rearranged.connect(self._set_tab_order)
         self.handing_over.changed.connect(self._redraw)
         self.handing_over.sheet_wanted.connect(self.sheet_wanted)
         self.handing_over.person_wanted.connect(self.person_wanted)
@@ -151,6 +154,7 @@ class BenchPage(QWidget):
         self._body.leave()
         self.photos.leave()
         self.drawer.leave()
+        self.advice.leave()
         self.handing_over.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
@@ -181,6 +185,7 @@ class BenchPage(QWidget):
         page.aside.photos.rearranged.connect(self._set_tab_order)
         self.photos.adopt(page.aside.photos)
         self.drawer.adopt(page.aside)
+        self.advice.adopt(page.aside)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -223,16 +228,12 @@ class BenchPage(QWidget):
     def _show_aside(self) -> None:
         if self._state is None:
             return
-        try:
-            advice = self._workshop.advice(self._state.context.job.id, self._stage)
-        except UserError as error:
-            # A card that lacks what advice needs must not keep the figure from being drawn.
-            advice = Advice(tr("No advice"), str(error))
         units = self._workshop.shop().units
         stage = self._state.stage(self._stage).stage
         self.photos.show_stage(self._state.context.job, stage, self._page.aside.photos)
         self.drawer.show_stage(self._state.context.job, self._page.aside)
-        self._page.aside.show_stage(self._state.stage(self._stage), self._state, advice, units)
+        self._page.aside.show_stage(self._state.stage(self._stage), self._state, units)
+        self.advice.show_stage(self._state, self._stage, self._page.aside)
 
     def _place(self) -> None:
         self._body.place(self._page, is_wide=self._is_wide)
@@ -300,6 +301,20 @@ class BenchPage(QWidget):
         self._redraw(self._job)
         first = next(field for field in self.column.fields() if field.trial == number)
         first.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _trial_taken(self, state: JobState, stage: str, trial: int) -> None:
+        """Show the trial the pair advised has become, with its first reading armed."""
+        self._open_trials[stage] = trial
+        self._redraw(state)
+        self.column.go_to_reading(trial)
+
+    def _read_again(self, again: Again) -> None:
+        self.column.go_to_reading(again.trial, again.entry, again.position)
+
+    def _settle_stage(self) -> None:
+        """Store what stands typed on the stage that is shown; what cannot be stored stays, and says why."""
+        for field in self.column.fields():
+            field.flush()
 
     def settle(self) -> bool:
         """Store what stands typed in any field; return whether nothing is left that could not be stored."""

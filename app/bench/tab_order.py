@@ -20,7 +20,7 @@ def set_tab_order(
     chain: list[QWidget] = [header.back, header.unit, header.details_button]
     chain += [widget for field in header.details.fields for widget in field.focusables()]
     chain += stages.buttons.values()
-    chain += [*page.column.focusables(), *page.end.focusables(), *holdings]
+    chain += [*page.column.focusables(), *page.end.focusables(), *page.aside.advice.focusables(), *holdings]
     chain += [*page.aside.photos.focusables(), page.aside.cautions.toggle, *gauges.focusables()]
     for one, following in pairwise(chain):
         QWidget.setTabOrder(one, following)

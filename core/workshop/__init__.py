@@ -22,6 +22,7 @@ from core.workshop.people import People
 from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 from core.workshop.taught import Teaching
+from core.workshop.ticket import Tickets
 
 __all__ = ["Changes", "FoundJobs", "JobRow", "Workshop", "utc_now"]
 
@@ -41,6 +42,7 @@ class Workshop(
     Overviews,
     Teaching,
     Paper,
+    Tickets,
     Exchange,
 ):
     """What can be done with one logbook."""

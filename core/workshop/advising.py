@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import logging
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cached_property
+from types import MappingProxyType
 from typing import Any
 
 from core.advice import Advice, Known, advise
@@ -28,6 +29,9 @@ from core.workshop.signed import Sealed, contexts_of, key_of
 ADVISED = (preload.KEY, backlash.KEY)
 """The stages whose next trial is a pair."""
 
+KEPT_ANSWERS = 32
+"""So many of the last answers are kept: page, drawer and noting ask the same within a moment."""
+
 MOST_LESSONS = 30
 """So many lessons are drawn while a reading waits to be written: a third of a second."""
 
@@ -45,6 +49,8 @@ class Advising(Base):
 
     What a signed job taught is kept: it is drawn once, and again only after the job was reopened and signed anew.
     """
+
+    _answers: Mapping[tuple[int, str, int, str], Advice | None] = MappingProxyType({})
 
     @cached_property
     def _lessons(self) -> dict[Sealed, PastJob]:
@@ -67,7 +73,16 @@ class Advising(Base):
             return self._taught(work, family)
 
     def _advice(self, work: Work, state: JobState, stage_key: str) -> Advice | None:
-        return advise(stage_key, state, self._known(work, state.context))
+        """Return what is advised; asked again while nothing was written, it is not worked out a second time."""
+        # The end of the trail stands for everything advice is drawn from.
+        asked = (state.context.job.id, stage_key, *work.head())
+        answers = self._answers
+        if asked in answers:
+            return answers[asked]
+        answer = advise(stage_key, state, self._known(work, state.context))
+        # Another thread may be looking into what is kept: it is replaced, never emptied.
+        self._answers = {**answers, asked: answer} if len(answers) < KEPT_ANSWERS else {asked: answer}
+        return answer
 
     def _note_before(self, work: Work, context: Context, stage_key: str, trial: int, person: str) -> None:
         """Keep what is advised for a trial before anything of it is written: taken or not, it teaches.

@@ -91,6 +91,10 @@ def part(workshop: Any, place: str) -> Part:
     return next(part for part in workshop.parts() if part.place == place)
 
 
+def offered(workshop: Any, job: Any, entry: str = ONE, trial: int = 1) -> list[Offer]:
+    return list(workshop.offers(job.id, "preload", entry, trial))
+
+
 def held(workshop: Any, job: Any) -> dict[str, str]:
     return {entry: hold.part.place for entry, hold in workshop.held_by_job(job.id).holds.items()}
 
@@ -104,12 +108,13 @@ def lines(bench: BenchPage) -> list[str]:
 # -- offered -----------------------------------------------------------------------------------------------------------
 
 
-def test_the_nearest_pieces_stand_below_the_armed_side(bench: BenchPage) -> None:
+def test_the_nearest_pieces_stand_below_the_armed_side(bench: BenchPage, workshop: Any, job: Any) -> None:
+    wanted = workshop.advice(job.id, "preload").wanted.ring_gear_side_mm
     field = arm(bench, ONE)
     shown = panel(field)
     assert shown.isVisible()
-    assert shown.heading.text() == "From the drawer, nearest to 2.520 mm; Ctrl+1 takes the first:"
-    assert [button.text() for button in shown.buttons][:2] == ["B3 · 2.516 mm · -0.004", "B4 · 2.541 mm · +0.021"]
+    assert shown.heading.text() == f"From the drawer, nearest to {wanted:.3f} mm; Ctrl+1 takes the first:"
+    assert [button.text() for button in shown.buttons] == [offer_words(o) for o in offered(workshop, job)[:5]]
     assert len(shown.buttons) == 5
     arm(bench, "torque_forward")
     assert not shown.isVisible()
@@ -167,37 +172,40 @@ def make_signed(make: Callable[..., BenchPage], monkeypatch: pytest.MonkeyPatch,
 
 
 def test_one_key_takes_the_nearest_and_goes_on(bench: BenchPage, workshop: Any, job: Any) -> None:
+    nearest = offered(workshop, job)[0]
     field = arm(bench, ONE)
     press(Qt.Key.Key_1, CTRL)
-    assert held(workshop, job) == {ONE: "B3"}
-    assert (field.text(), field.is_changed) == ("2.516 mm", False)
+    assert held(workshop, job) == {ONE: nearest.part.place}
+    assert (field.text(), field.is_changed) == (nearest.text, False)
     reading = workshop.state(job.id).context.reading("preload", ONE, trial=1)
     assert (reading.source, reading.person) == ("drawer", TAM)
     assert bench.column.field(OTHER, "", 1).isAncestorOf(focused())
     assert not panel(field).isVisible()
     press(Qt.Key.Key_2, CTRL)
     assert set(held(workshop, job)) == {ONE, OTHER}
-    assert lines(bench)[0] == "Ring on the ring-gear side: ring from B3, on trial"
+    assert lines(bench)[0] == f"Ring on the ring-gear side: ring from {nearest.part.place}, on trial"
 
 
 def test_a_click_takes_too_and_what_was_half_typed_goes(bench: BenchPage, workshop: Any, job: Any) -> None:
+    second = offered(workshop, job)[1]
     field = arm(bench, ONE)
     QTest.keyClicks(focused(), "2.5")
     QTest.mouseClick(panel(field).buttons[1], Qt.MouseButton.LeftButton)
     settle()
-    assert held(workshop, job) == {ONE: "B4"}
-    assert [r.text for r in workshop.state(job.id).context.readings if r.stage == "preload"] == ["2.541 mm"]
-    assert field.text() == "2.541 mm"
+    assert held(workshop, job) == {ONE: second.part.place}
+    assert [r.text for r in workshop.state(job.id).context.readings if r.stage == "preload"] == [second.text]
+    assert field.text() == second.text
 
 
 def test_by_keyboard_alone_through_the_buttons(bench: BenchPage, workshop: Any, job: Any) -> None:
+    second = offered(workshop, job)[1]
     field = arm(bench, ONE)
     press(Qt.Key.Key_Tab)
     assert focused() is panel(field).buttons[0]
     assert field.is_armed
     press(Qt.Key.Key_Tab)
     press(Qt.Key.Key_Space)
-    assert held(workshop, job) == {ONE: "B4"}
+    assert held(workshop, job) == {ONE: second.part.place}
 
 
 def test_leaving_by_the_buttons_stores_what_was_typed(bench: BenchPage, workshop: Any, job: Any) -> None:
@@ -211,41 +219,47 @@ def test_leaving_by_the_buttons_stores_what_was_typed(bench: BenchPage, workshop
 
 
 def test_what_the_job_has_there_is_said_and_can_be_swapped(bench: BenchPage, workshop: Any, job: Any) -> None:
+    nearest = offered(workshop, job)[0]
+    place = nearest.part.place
+    free = part(workshop, place).count
     arm(bench, ONE)
     press(Qt.Key.Key_1, CTRL)
     field = arm(bench, ONE)
-    assert panel(field).holds.text() == "Of the drawer, this job has the ring from B3 there: on trial."
-    assert panel(field).buttons[0].text() == "B3 · 2.516 mm · in hand · +0.000"
+    assert panel(field).holds.text() == f"Of the drawer, this job has the ring from {place} there: on trial."
+    assert panel(field).buttons[0].text() == f"{place} · {nearest.text} · in hand · +0.000"
     press(Qt.Key.Key_1, CTRL)
-    assert len(workshop.moves(part(workshop, "B3").id)) == 2, "the same piece again moves nothing"
+    assert len(workshop.moves(part(workshop, place).id)) == 2, "the same piece again moves nothing"
+    assert part(workshop, place).count == free - 1
     arm(bench, ONE)
     press(Qt.Key.Key_2, CTRL)
-    assert part(workshop, "B3").count == 1
+    assert part(workshop, place).count == free
     assert set(held(workshop, job)) == {ONE}
 
 
 def test_a_piece_never_measured_is_measured_first(bench: BenchPage, workshop: Any, job: Any) -> None:
-    workshop.add_part("ring", "", "X1", "2.52 mm")
+    stamped = offered(workshop, job)[0].part.thickness_mm + 0.001
+    workshop.add_part("ring", "", "X1", f"{stamped:.3f} mm")
     field = arm(bench, ONE)
     shown = panel(field)
-    assert shown.buttons[0].text() == "X1 · 2.520 mm · not measured · +0.000"
-    press(Qt.Key.Key_1, CTRL)
+    key = Qt.Key(Qt.Key.Key_1 + [button.text()[:2] for button in shown.buttons].index("X1"))
+    assert f"X1 · {stamped:.3f} mm · not measured" in shown.buttons[key - Qt.Key.Key_1].text()
+    press(key, CTRL)
     assert focused() is shown.measured
     press(Qt.Key.Key_Return)
     assert held(workshop, job) == {}
     press(Qt.Key.Key_Escape)
     assert not shown.measured.isVisible()
     assert field.isAncestorOf(focused())
-    press(Qt.Key.Key_1, CTRL)
+    press(key, CTRL)
     QTest.keyClicks(focused(), "25.2")
     press(Qt.Key.Key_Return)
     assert shown.refusal.text().startswith("25.200 mm is far off")
     assert shown.measured.text() == "25.2"
     shown.measured.selectAll()
-    QTest.keyClicks(focused(), "2.517 2.519")
+    QTest.keyClicks(focused(), f"{stamped - 0.001:.3f} {stamped + 0.001:.3f}")
     press(Qt.Key.Key_Return)
     assert held(workshop, job) == {ONE: "X1"}
-    assert field.text() == "2.518 mm"
+    assert field.text() == f"{stamped:.3f} mm"
 
 
 def test_what_somebody_else_took_meanwhile_is_said_and_goes(bench: BenchPage, workshop: Any, job: Any) -> None:
@@ -253,11 +267,16 @@ def test_what_somebody_else_took_meanwhile_is_said_and_goes(bench: BenchPage, wo
     draft = JobDraft("2501", "S-1", "Pim Averlock", ring_gear_teeth="43", pinion_teeth="11", card_id=card.id)
     other = workshop.new_job(draft, JORY)
     field = arm(bench, ONE)
-    workshop.take_from_drawer(other.id, "preload", ONE, 1, part(workshop, "B3").id, JORY)
+    nearest = offered(workshop, job)[0].part
+    assert panel(field).buttons[0].text().startswith(f"{nearest.place} ")
+    if nearest.count > 1:
+        workshop.scrap(nearest.id, str(nearest.count - 1), "bent", "Wren Hask")
+    workshop.take_from_drawer(other.id, "preload", ONE, 1, nearest.id, JORY)
     press(Qt.Key.Key_1, CTRL)
     shown = panel(field)
-    assert shown.refusal.text().startswith("No ring from B3 is left: Jory Pell took the last one for job 2501.")
-    assert not any(button.text().startswith("B3 ") for button in shown.buttons)
+    said = f"No ring from {nearest.place} is left: Jory Pell took the last one for job 2501."
+    assert shown.refusal.text().startswith(said)
+    assert not any(button.text().startswith(f"{nearest.place} ") for button in shown.buttons)
     assert held(workshop, job) == {}
     assert field.text() == ""
 
@@ -275,12 +294,13 @@ def test_the_rules_of_the_trade_are_said_below_the_pieces(bench: BenchPage, work
 
 
 def test_a_trial_begun_offers_what_the_last_had(bench: BenchPage, workshop: Any, job: Any) -> None:
+    nearest = offered(workshop, job)[0]
     arm(bench, ONE)
     press(Qt.Key.Key_1, CTRL)
     bench.column.next_trial.click()
     settle()
     field = arm(bench, ONE, 2)
-    assert panel(field).buttons[0].text() == "B3 · 2.516 mm · in hand · +0.000"
+    assert panel(field).buttons[0].text() == f"{nearest.part.place} · {nearest.text} · in hand · +0.000"
 
 
 # -- what the job has --------------------------------------------------------------------------------------------------

@@ -122,7 +122,7 @@ def _across(low: float, high: float, start_pt: float, end_pt: float) -> _Scale:
     """Return an axis over just a range, with four, six or eight marks; a wider one where no step gives so many."""
     span = (high - low) or max(abs(high) * 0.02, 0.02)
     low, high = (low, high) if high > low else (low - span / 2, high + span / 2)
-    found = {}
+    found: dict[int, _Scale] = {}
     for step in _steps(span):
         marks = tuple(step * at for at in range(ceil(low / step - 1e-9), floor(high / step + 1e-9) + 1))
         found.setdefault(len(marks), _Scale(Axis(low, high, start_pt, end_pt), marks, _decimals(step)))
