@@ -15,7 +15,17 @@ from core.advice.contradiction import contradiction
 from core.advice.limits import Aim, aim_at
 from core.advice.next_pair import Found, Window, for_preload, ideal_sum
 from core.advice.priors import STACK_SD_MM, lash_prior, torque_prior
-from core.advice.seen import Known, half_range_mm, here_of, lash_gauge, pieces_of, torque_gauge, torque_trials, units_of
+from core.advice.seen import (
+    Known,
+    half_range_mm,
+    here_of,
+    lash_gauge,
+    pieces_of,
+    torque_gauge,
+    torque_trials,
+    torques_nm,
+    units_of,
+)
 from core.advice.telling import Told, band_around, tell
 from core.advice.torque_belief import TorqueBelief, TorquePrior, TorqueTrial, believe
 from core.language import mark, tr
@@ -49,15 +59,16 @@ OUT_OF_REACH = mark(
 def advise(state: JobState, known: Known) -> Advice | None:
     """Return the next pair to try, or None where the card gives no limits and once a trial was accepted."""
     context, stage = state.context, state.stage(KEY)
-    trials = torque_trials(context)
-    last = max(trials, default=0)
+    trials, read = torque_trials(context), torques_nm(context)
+    is_unknown_notch = is_set_by_nuts(context.job) and not notch_mm(context.job)
+    last = max(read if is_unknown_notch else trials, default=0)
     aim = aim_of(context, known, last)
     if stage.accepted is not None or aim is None:
         return None
     if any(t.number == last and t.verdict.answer is Answer.CONFORMS for t in stage.trials):
         return Advice(tr("Trial {trial} conforms", trial=last), tr("Accept it; the ring sum stays as it is."))
-    if is_set_by_nuts(context.job) and not notch_mm(context.job):
-        return _by_a_notch(trials, aim)
+    if is_unknown_notch:
+        return _by_a_notch(read, aim)
     prior = torque_prior(known.family, here_of(context))
     if not trials and prior.zero_sd_mm > KNOWN_MM:
         return None
@@ -232,11 +243,11 @@ def _bound(
     )
 
 
-def _by_a_notch(trials: Mapping[int, TorqueTrial], aim: Aim) -> Advice | None:
+def _by_a_notch(read: Mapping[int, tuple[float, ...]], aim: Aim) -> Advice | None:
     """Say which way to turn where the card does not say what a notch is worth."""
-    if not trials:
+    if not read:
         return None
-    mean = statistics.fmean(trials[max(trials)].torques_nm)
+    mean = statistics.fmean(read[max(read)])
     is_loose = mean < 0.5 * (aim.limit.low + aim.limit.high)
     return Advice(
         tr("Too loose") if is_loose else tr("Too tight"),

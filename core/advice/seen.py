@@ -80,14 +80,23 @@ def sum_sd_mm(context: Context) -> float:
     return math.sqrt(2.0) * (NUT_SD_MM if is_set_by_nuts(context.job) else MEASURED_SD_MM)
 
 
+def torques_nm(context: Context) -> dict[int, tuple[float, ...]]:
+    """Return what was read of turning torque [N·m], one or both directions, by the number of the preload trial."""
+    found = {}
+    for number in context.trials(preload.KEY):
+        both = [context.value(preload.KEY, key, trial=number) for key in ("torque_forward", "torque_back")]
+        read = tuple(torque for torque in both if torque is not None)
+        if read:
+            found[number] = read
+    return found
+
+
 def torque_trials(context: Context) -> dict[int, TorqueTrial]:
     """Return the preload trials that have both sides and at least one torque, by their number."""
     found = {}
-    for number in context.trials(preload.KEY):
+    for number, read in torques_nm(context).items():
         sum_mm = ring_sum_mm(context, preload.KEY, number)
-        torques = [context.value(preload.KEY, key, trial=number) for key in ("torque_forward", "torque_back")]
-        read = tuple(torque for torque in torques if torque is not None)
-        if sum_mm is not None and read:
+        if sum_mm is not None:
             end_play_mm = context.value(preload.KEY, "end_play", trial=number)
             found[number] = TorqueTrial(sum_mm, read, sum_sd_mm(context), end_play_mm)
     return found
