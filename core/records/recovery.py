@@ -72,7 +72,9 @@ def examine(path: Path) -> Examined:
             )
         recognise(path, is_written=False)
         with closing(reading(path)) as connection:
-            if not is_whole(connection):
+            (page_bytes,) = connection.execute("PRAGMA page_size").fetchone()
+            # What the last page lacks is read as zeros, so an empty one would pass for whole.
+            if path.stat().st_size % page_bytes or not is_whole(connection):
                 raise _half(path)
             (revision,) = connection.execute("SELECT version_num FROM alembic_version").fetchone()
         if revision not in known_revisions():

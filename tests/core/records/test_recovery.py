@@ -107,6 +107,15 @@ def test_a_half_copied_backup_is_refused(shop: Shop, share: float) -> None:
         examine(path)
 
 
+def test_a_backup_whose_last_page_is_empty_and_lacks_a_byte_is_refused(shop: Shop) -> None:
+    path = shop.back_up().path
+    with closing(sqlite3.connect(path, isolation_level=None)) as connection:
+        connection.execute("CREATE TABLE spare (id)")
+    os.truncate(path, path.stat().st_size - 1)
+    with pytest.raises(BackupError, match="does not read back whole"):
+        examine(path)
+
+
 def test_other_files_are_refused(tmp_path: Path) -> None:
     (tmp_path / "notes.txt").write_text("milk, bread")
     with closing(sqlite3.connect(tmp_path / "other.db")) as connection:
