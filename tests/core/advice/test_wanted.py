@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from core.advice import advise
+from core.advice import Known, advise
 from core.advice.wanted import wanted_mm
 from core.facts import Limit, Part
 
@@ -18,15 +18,29 @@ ONE, OTHER = "ring_gear_side", "opposite_side"
 
 def wanted(job: Any, stage: str, entry: str, trial: int) -> float | None:
     state = job.state(**{stage: trial})
-    return wanted_mm(state, stage, entry, trial, advise(stage, state, DRAWER))
+    return wanted_mm(state, stage, entry, trial, advise(stage, state, Known(DRAWER)))
 
 
-def test_at_first_what_was_found_is_looked_for(paper: Paper) -> None:
-    job = paper()
+def advised(job: Any, stage: str) -> Any:
+    said = advise(stage, job.state(), Known(DRAWER))
+    assert said is not None
+    return said.wanted
+
+
+def test_at_first_what_was_found_is_looked_for_until_a_pair_is_advised(paper: Paper) -> None:
+    job = paper(limits={"turning_torque": None})
     assert wanted(job, "preload", ONE, 1) is None
     job.read("teardown", "rings_found_ring_gear_side", "2.62")
     assert wanted(job, "preload", ONE, 1) == 2.62
     assert wanted(job, "preload", OTHER, 1) is None
+    job = paper()
+    for side in (ONE, OTHER):
+        job.read("teardown", f"rings_found_{side}", "2.62")
+    pair = advised(job, "preload")
+    assert (wanted(job, "preload", ONE, 1), wanted(job, "preload", OTHER, 1)) == (
+        pair.ring_gear_side_mm,
+        pair.opposite_side_mm,
+    )
 
 
 def test_what_stands_there_is_looked_for_again(paper: Paper) -> None:
@@ -37,14 +51,15 @@ def test_what_stands_there_is_looked_for_again(paper: Paper) -> None:
 
 def test_the_advised_pair_is_looked_for_and_the_second_side_makes_its_sum(paper: Paper) -> None:
     job = paper()
-    job.preload_trial("2.50", "2.50", "0.05", "0.05", 1)
-    assert wanted(job, "preload", ONE, 2) == pytest.approx(2.525)
-    assert wanted(job, "preload", OTHER, 2) == pytest.approx(2.525)
+    job.preload_trial("2.50", "2.50", "0.30", "0.30", 1)
+    pair = advised(job, "preload")
+    assert wanted(job, "preload", ONE, 2) == pair.ring_gear_side_mm
+    assert wanted(job, "preload", OTHER, 2) == pair.opposite_side_mm
     job.read("preload", ONE, "2.516", trial=2)
-    assert wanted(job, "preload", OTHER, 2) == pytest.approx(5.05 - 2.516)
+    assert wanted(job, "preload", OTHER, 2) == pytest.approx(pair.sum_mm - 2.516)
     job.withdraw("preload", ONE, trial=2)
     job.read("preload", OTHER, "2.541", trial=2)
-    assert wanted(job, "preload", ONE, 2) == pytest.approx(5.05 - 2.541)
+    assert wanted(job, "preload", ONE, 2) == pytest.approx(pair.sum_mm - 2.541)
 
 
 def test_without_advice_the_trial_before_is_looked_for(paper: Paper) -> None:
@@ -54,14 +69,18 @@ def test_without_advice_the_trial_before_is_looked_for(paper: Paper) -> None:
 
 
 def test_backlash_begins_with_what_preload_accepted_and_keeps_the_sum(paper: Paper) -> None:
+    job = paper(limits={"backlash": None}).preload("2.52", "2.53")
+    assert wanted(job, "backlash", ONE, 1) == 2.52, "without limits nothing is advised"
     job = paper().preload("2.52", "2.53")
-    assert wanted(job, "backlash", ONE, 1) == 2.52
+    pair = advised(job, "backlash")
+    assert wanted(job, "backlash", ONE, 1) == pair.ring_gear_side_mm
     job.read("backlash", ONE, "2.60", trial=1)
     assert wanted(job, "backlash", OTHER, 1) == pytest.approx(2.45)
     job.read("backlash", OTHER, "2.45", trial=1)
     job.read_all("backlash", "backlash", ["0.13"] * 8, trial=1)
-    assert wanted(job, "backlash", ONE, 2) == pytest.approx(2.67, abs=0.01)
-    assert wanted(job, "backlash", OTHER, 2) == pytest.approx(2.38, abs=0.01)
+    pair = advised(job, "backlash")
+    assert wanted(job, "backlash", ONE, 2) == pair.ring_gear_side_mm == pytest.approx(2.67, abs=0.02)
+    assert wanted(job, "backlash", OTHER, 2) == pair.opposite_side_mm == pytest.approx(2.38, abs=0.04)
     job.read("backlash", ONE, "2.661", trial=2)
     assert wanted(job, "backlash", OTHER, 2) == pytest.approx(5.05 - 2.661)
 
