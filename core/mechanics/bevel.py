@@ -311,6 +311,38 @@ def spiral_angle_at_deg(
     return math.degrees(math.asin(within("sine of the spiral angle there", sine, -1.0, 1.0)))
 
 
+def gear_addendum_share(ratio: float) -> float:
+    """Return how much of the working depth lies above the ring gear's pitch cone for a standard depth.
+
+    h_am2/h_mw = 0.21 + 0.29/u_a².
+
+    Parameters
+    ----------
+    ratio : float
+        Equivalent ratio u_a [-], above 0: the ratio itself at a shaft angle of 90°.
+
+    Returns
+    -------
+    float
+        Gear addendum over working depth [-].
+
+    Raises
+    ------
+    RangeError
+        For a ratio not above 0.
+
+    Notes
+    -----
+    Source: ISO 23509:2016, mean addendum factor; from memory.
+
+    Examples
+    --------
+    >>> round(gear_addendum_share(4.0), 4)
+    0.2281
+    """
+    return 0.21 + 0.29 / above("ratio", ratio, 0.0) ** 2
+
+
 def tooth_depths(geometry: BevelGeometry) -> tuple[ToothDepth, ToothDepth]:
     """Return addendum, dedendum, face and root angles of pinion and ring gear for a standard depth.
 
@@ -348,7 +380,7 @@ def tooth_depths(geometry: BevelGeometry) -> tuple[ToothDepth, ToothDepth]:
     pinion_cone = math.radians(geometry.pinion_pitch_angle_deg)
     gear_cone = math.radians(geometry.gear_pitch_angle_deg)
     working_mm = DEPTH_FACTOR * geometry.mean_normal_module_mm
-    gear_addendum_mm = (0.21 + 0.29 * math.tan(pinion_cone) / math.tan(gear_cone)) * working_mm
+    gear_addendum_mm = gear_addendum_share(math.sqrt(math.tan(gear_cone) / math.tan(pinion_cone))) * working_mm
     pinion_addendum_mm = working_mm - gear_addendum_mm
     clearance_mm = CLEARANCE_FACTOR * working_mm
     pinion_root_deg = _root_angle_deg(gear_addendum_mm + clearance_mm, geometry)

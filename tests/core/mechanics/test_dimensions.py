@@ -128,6 +128,7 @@ RUNS = (
         pair,
     ),
     Run(bevel.spiral_angle_at_deg, ((100.0, "mm"), (88.0, "mm"), (82.0, "mm"), (35.0, "deg")), "deg"),
+    Run(bevel.gear_addendum_share, ((3.9, ""),), ""),
     Run(
         bevel.tooth_depths,
         PAIR,
