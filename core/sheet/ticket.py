@@ -187,28 +187,30 @@ def _promise(sheet: Sheet, told: Ticket) -> None:
 
 
 def _boxes(sheet: Sheet, told: Ticket) -> None:
-    """Draw a box for each reading that is to be written down by hand, with its name over it."""
-    names = list(_readings(told))
+    """Draw a box for each reading that is to be written down by hand, with its name over it and its unit in it."""
+    boxes = list(_readings(told))
     room = sheet.width - 2 * MARGIN
-    unit = KINDS[told.kind].unit(told.unit).label
-    gap = GAP if len(names) <= 4 else 3.0
-    width = (room - gap * (len(names) - 1)) / max(len(names), 1)
-    for at, name in enumerate(names):
+    is_narrow = len(boxes) > 4
+    gap = 3.0 if is_narrow else GAP
+    width = (room - gap * (len(boxes) - 1)) / max(len(boxes), 1)
+    for at, (name, unit) in enumerate(boxes):
         corner: Point = (MARGIN + at * (width + gap), 54.0)
-        said = tr("{name}, {unit}", name=name, unit=unit) if len(names) <= 4 else name
+        said = tr("{place} in {unit}", place=name, unit=unit) if is_narrow and at == 0 else name
         sheet.text((corner[0], corner[1] + 33.0), said, anchor="start", size_pt=SMALL, room_pt=width)
         sheet.box(corner, width, 29.0, colour="#000000", width_pt=0.8)
+        if not is_narrow:
+            sheet.text((corner[0] + width - 5.0, corner[1] + 5.0), unit, anchor="end", size_pt=SMALL)
 
 
-def _readings(told: Ticket) -> Iterator[str]:
-    """Yield the readings of the trial, in order of work; places around the gear by their place."""
+def _readings(told: Ticket) -> Iterator[tuple[str, str]]:
+    """Yield the readings of the trial with their unit, in order of work; places around the gear by their place."""
     for entry in stage_of(told.stage).entries:
-        if entry.is_trial and entry.kind == told.kind and not is_side(entry.key):
-            for place in entry.positions:
-                label = tr(place.label) if place.label else tr(entry.label)
-                is_first_of_many = place.label and place is entry.positions[0]
-                unit = KINDS[told.kind].unit(told.unit).label
-                yield tr("{place} in {unit}", place=label, unit=unit) if is_first_of_many else label
+        if not entry.is_trial or is_side(entry.key) or not KINDS[entry.kind].is_number:
+            continue
+        unit = told.unit if entry.kind == told.kind else told.size_unit if entry.kind == "length" else entry.unit
+        label = KINDS[entry.kind].unit(unit).label
+        for place in entry.positions:
+            yield tr(place.label or entry.label), label
 
 
 def _foot(sheet: Sheet) -> None:

@@ -271,6 +271,8 @@ def preload(bench: BenchPage) -> BenchPage:
 
 
 def test_enter_goes_through_a_trial_and_on_to_the_next(preload: BenchPage, workshop: Any, job: Any) -> None:
+    assert armed(preload).key == ("end_play", "", 1)
+    press(Qt.Key.Key_Return)
     assert armed(preload).key == ("accepted", "", 1)
     press(Qt.Key.Key_Return)
     assert QApplication.focusWidget() is preload.column.next_trial
@@ -306,6 +308,7 @@ def test_an_accepted_trial_leads_on_to_what_follows(preload: BenchPage, workshop
     preload.column.next_trial.click()
     for text in ("2.52", "2.53", "0.60", "0.65"):
         enter(text)
+    press(Qt.Key.Key_Return)
     enter("y")
     assert standing(workshop, job, "preload", "accepted", trial=2).text == "yes"
     assert armed(preload).key == ("note", "", 0)

@@ -137,6 +137,7 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
     for stage in STAGES:
         window.bench.turn_to(stage.key)
         qtbot.wait(50)
+        qtbot.waitUntil(lambda: not window.bench.advice.is_asking)
         found[stage.key] = escaped(window.bench, data)
     assert {page: words for page, words in found.items() if words} == {}
 
