@@ -36,6 +36,11 @@ PLACES = 8
 STEPS, RATES = 160, 15
 POINTS = 201
 LOST = 1.0e-6
+LEAST_SHARE = 1.0e-4
+"""Of what is expected, cells of the belief with less than this share of the likeliest one's weight are left out."""
+
+_SCORES = ndtri((np.arange(9) + 0.5) / 9.0)
+"""Nine equally likely deviations, in standard deviations: assembly and gauge about each value that is believed."""
 
 
 @dataclass(frozen=True)
@@ -131,11 +136,20 @@ class LashBelief:
         return looked_up(moves_mm, float(grid_mm[0]), float(grid_mm[1] - grid_mm[0]), found) if is_many else found
 
     def expected(self, move_mm: float, move_sd_mm: float = 0.0015, places: int = PLACES) -> tuple[float, float, float]:
-        """Return the mean and the 90 % interval of the mean backlash [mm] at a place of the ring gear; none below 0."""
-        values = self.backlash_mm[:, None] + self.rates * (move_mm - self.move_mm)
-        middle, deviation = moments(values.ravel(), self.weights.ravel())
-        reach = float(ndtri(0.95)) * math.hypot(deviation, self._sd_mm(move_sd_mm, places))
-        return max(middle, 0.0), max(middle - reach, 0.0), max(middle + reach, 0.0)
+        """Return the median and the 90 % interval of the mean backlash [mm] at a place of the ring gear; none below 0.
+
+        By what share of the belief lies below, not by mean and deviation: should the last reading be a slip, backlash
+        may be anywhere, and that small chance alone would pull the mean away and widen the interval beyond use.
+        """
+        weights = self.weights.ravel()
+        is_likely = weights > LEAST_SHARE * weights.max()
+        values = (self.backlash_mm[:, None] + self.rates * (move_mm - self.move_mm)).ravel()[is_likely]
+        points = (values[:, None] + self._sd_mm(move_sd_mm, places) * _SCORES).ravel()
+        order = np.argsort(points)
+        below = np.cumsum(np.repeat(weights[is_likely], len(_SCORES))[order])
+        at = np.searchsorted(below, np.asarray((0.5, 0.05, 0.95)) * below[-1])
+        middle, low, high = np.maximum(points[order][at], 0.0)
+        return float(middle), float(low), float(high)
 
 
 def believe(prior: LashPrior, trials: Sequence[LashTrial], gauge: LashGauge) -> LashBelief:

@@ -134,3 +134,24 @@ def test_without_wrong_readings_it_is_the_regression_of_the_textbook(
     assert belief.at_even_split[1] == pytest.approx(np.sqrt(covariance[0, 0]), rel=0.03)
     assert belief.rate[0] == pytest.approx(mean[1], abs=2e-3)
     assert belief.rate[1] == pytest.approx(np.sqrt(covariance[1, 1]), rel=0.04)
+
+
+@FEW
+@given(PRIORS, TRIALS, st.floats(-0.1, 0.1))
+def test_the_interval_holds_nine_tenths_of_what_is_believed(
+    prior: LashPrior, trials: list[LashTrial], move_mm: float
+) -> None:
+    """The same mixture as the chances: a slip that is hardly believed neither shifts nor widens it."""
+    belief = believe(prior, trials, GAUGE)
+    middle, low, high = belief.expected(move_mm)
+    for end, share in ((middle, 0.5), (low, 0.05), (high, 0.95)):
+        if end > 0.0:
+            below = float(belief.chances(np.asarray([move_mm]), -10.0, end)[0])
+            assert below == pytest.approx(share, abs=0.04)
+
+
+def test_one_reading_is_what_is_expected_where_it_was_read() -> None:
+    belief = believe(LashPrior(0.08, 0.05, 0.7, 0.06), [LashTrial(0.0, 0.144)], GAUGE)
+    middle, low, high = belief.expected(0.0)
+    assert middle == pytest.approx(0.144, abs=0.002)
+    assert high - low < 0.03
