@@ -171,8 +171,15 @@ def test_the_advice_is_the_same_move(workshop: Any) -> None:
         tell(workshop, job, so_far, write)
         said.append(workshop.advice(job.id, "backlash"))
     assert said[0].title == said[1].title == "Too much backlash"
-    assert "Nearest in the drawer: 2.598 mm from B7 and 2.454 mm from A9." in said[0].text
-    assert "Nearest in the drawer: 0.1023 in from B7 and 0.0966 in from A9." in said[1].text
+    assert said[0].offer.parts == said[1].offer.parts
+    assert said[0].offer.chance == pytest.approx(said[1].offer.chance, abs=1e-6)
+    assert said[0].offer.expected == pytest.approx(said[1].offer.expected, abs=1e-6)
+    one, other = said[0].offer.parts
+    assert f"Fit {one.thickness_mm:.3f} mm from {one.place} on" in said[0].text
+    assert f"Fit {one.thickness_mm / 25.4:.4f} in from {one.place} on" in said[1].text
+    assert " mm" not in said[1].text
+    assert said[0].wanted.sum_mm == pytest.approx(5.05, abs=0.02)
+    assert one.thickness_mm > other.thickness_mm, "toward the pinion"
 
 
 def test_the_conversions_are_the_programs_own() -> None:
