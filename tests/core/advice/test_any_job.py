@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable
-from dataclasses import fields, is_dataclass
 from typing import Any
 
+from answering import check_answer, numbers_in
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from core.advice import Advice, Known, advise
+from core.advice import Known, advise
 from core.advice.lessons import lesson_of
 from core.advice.priors import PastJob, family_of
 from core.errors import PinionbookError
@@ -32,37 +31,6 @@ GAUGES = [
     Gauge(3, "dial", "dial", "length", 0.01, 0.005),
     Gauge(4, "worn dial", "dial", "length", 0.05, 0.05),
 ]
-
-
-def numbers_in(told: Any) -> list[float]:
-    """Return every number an answer carries, however deep."""
-    if is_dataclass(told):
-        return [n for one in fields(told) for n in numbers_in(getattr(told, one.name))]
-    if isinstance(told, (tuple, list)):
-        return [n for one in told for n in numbers_in(one)]
-    return [float(told)] if isinstance(told, (int, float)) else []
-
-
-def check(said: Advice | None) -> None:
-    """Assert that an answer can be shown."""
-    if said is None:
-        return
-    assert said.title
-    assert said.text
-    words = " ".join((said.title, said.text, said.why, *said.notes))
-    assert not re.search(r"\bnan\b|\binf\b|\bNone\b|[{}]", words), words
-    assert all(0 <= int(share) <= 100 for share in re.findall(r"(-?\d+) %", words)), words
-    assert all(math.isfinite(number) for number in numbers_in(said)), said
-    for offer in (said.offer, said.runner_up):
-        if offer is not None:
-            assert 0.0 <= offer.chance <= 1.0
-            assert 0.0 <= offer.low <= offer.expected <= offer.high
-    if said.offer is not None:
-        assert said.chance_in_two is not None
-        assert said.offer.chance - 0.02 <= said.chance_in_two <= 1.0
-    if said.picture is not None:
-        for point in said.picture.band:
-            assert 0.0 <= point.low <= point.middle <= point.high
 
 
 RINGS = st.integers(2250, 2850).map(lambda n: f"{n / 1000:.3f}")
@@ -210,7 +178,7 @@ def test_a_job_of_any_readings_is_answered(paper: Paper, data: st.DataObject) ->
     known = Known(parts, fitted, family_of(past), data.draw(st.sampled_from([(), GAUGES])))
     state = job.state()
     for stage in STAGES:
-        check(advise(stage, state, known))
+        check_answer(advise(stage, state, known))
     lesson = lesson_of(job.context)
     assert all(math.isfinite(number) for number in numbers_in(lesson))
     family_of([*past, lesson])
