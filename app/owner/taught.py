@@ -78,17 +78,17 @@ class TaughtSection(QWidget):
             words(tr("What is usual in this family"), "heading"),
             self.taught,
             words(tr(WHAT_SCATTER_SAYS), "quiet"),
-        )
-        chances = _pane(
             words(tr("What a first trial can start from"), "heading"),
             self.starts,
             self.bound,
+        )
+        advice = _pane(
             words(tr("How good the advice has been"), "heading"),
             self.score,
             self.scores,
             self.counts,
         )
-        self.panes = Panes(usual, chances, LEAST_DIGITS, wide=(1, 1), narrow=(1, 1))
+        self.panes = Panes(usual, advice, LEAST_DIGITS, wide=(1, 1), narrow=(1, 1))
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2 * GRID)
