@@ -6,6 +6,7 @@ import re
 import shutil
 import sqlite3
 from contextlib import closing
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -139,10 +140,19 @@ def test_a_copy_carried_elsewhere_is_still_genuine(workshop: Any, sheet: Path, t
     assert workshop.check_sheet(Path(shutil.copyfile(sheet, tmp_path / "copy.pdf"))).is_genuine
 
 
-def test_the_code_holds_the_fingerprint() -> None:
+def test_the_code_holds_the_fingerprint(monkeypatch: pytest.MonkeyPatch) -> None:
+    held: list[str] = []
+
+    class Watched(QrCodeWidget):  # type: ignore[misc]
+        def __init__(self, value: str, **how: Any) -> None:
+            held.append(value)
+            super().__init__(value, **how)
+
+    monkeypatch.setattr(import_module("core.sheet.seal"), "QrCodeWidget", Watched)
     of = Seal("ab" * 32)
-    (widget,) = (part for part in code(of).contents if isinstance(part, QrCodeWidget))
-    assert widget.value == f"pinionbook-sheet:{'ab' * 32}"
+    (squares,) = code(of).contents
+    assert held == [f"pinionbook-sheet:{'ab' * 32}"]
+    assert len(squares.contents) > 400, "the code is drawn, not only worked out"
     assert of.in_groups.split() == ["abab"] * 16
 
 
