@@ -1,40 +1,218 @@
-"""What the contact pattern asks for, in the plain directions the public manuals agree on."""
+"""What the contact pattern asks for: the move computed for this set, beside the directions the manuals agree on."""
 
 from __future__ import annotations
 
-from core.advice.answer import Advice
-from core.advice.seen import Known
-from core.language import tr
+import math
+
+import numpy as np
+
+from core.advice.answer import Advice, percent, side_words
+from core.advice.choice import pairs_of
+from core.advice.contact_move import Move, best_move
+from core.advice.contact_seen import COAST, DRIVE, ContactSeen, band, look, prints_of, side_of
+from core.advice.next_pair import Window
+from core.advice.seen import Known, move_mm, pieces_of
+from core.errors import RangeError
+from core.language import mark, tr
+from core.mechanics.contact import Flank
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, read_pattern
+from core.mechanics.rings import RingPair
+from core.quantities import show
+from core.stages import backlash
+from core.stages.backlash import sum_tolerance_mm
+from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import CENTRES, KEY
 from core.stages.context import Context
+from core.stages.preload import ACCEPT
+from core.stages.sides import pair
 from core.stages.state import JobState
+
+LEAST_MM = 0.01
+"""A shorter move is none."""
+
+HOPELESS = 0.7
+"""Above this it is said that no setting brings both flanks where they should be."""
+
+UNFIT = 4.0
+"""A reading so many standard deviations from what any setting would print is not from such a set, or was misread."""
+
+CHECKS = mark(
+    "Check that gear and pinion belong together (numbers etched on both), that the pinion's offset and the carrier are "
+    "not bent, and take a second print with little compound before anything is moved."
+)
 
 
 def advise(state: JobState, known: Known) -> Advice | None:
-    """Return the directions for the last pattern read, or None until both sides have a centre."""
+    """Return the move for the last pattern read, or None until both sides have a centre."""
     context = state.context
     trial = max(context.trials(KEY), default=1)
-    centres = [context.value(KEY, key, trial=trial) for key in CENTRES]
-    if None in centres:
+    if None in [context.value(KEY, key, trial=trial) for key in CENTRES]:
         return None
-    drive_along, drive_depth, coast_along, coast_depth = (float(c) for c in centres if c is not None)
+    plain, reason = _directions(context, trial)
+    if state.stage(KEY).accepted is not None:
+        return None
+    try:
+        seen = look(context)
+    except RangeError as error:
+        return Advice(_title(trial), plain, reason, notes=(tr("No move was computed: {why}", why=str(error)),))
+    if seen is None or seen.trials[-1] != trial:
+        return Advice(_title(trial), plain, reason)
+    prints = prints_of(context, trial)
+    here = np.array([share for flank in Flank for share in (prints[flank].along, prints[flank].depth)])
+    if seen.aim.is_met(here):
+        said = (
+            tr("It reproduces the pattern found.") if seen.is_as_found else tr("Both prints are where they should be.")
+        )
+        return Advice(tr("Trial {trial} is centred", trial=trial), f"{said} {tr('Leave it, and accept the trial.')}")
+    window = seen.backlash or Window(-math.inf, math.inf)
+    move = best_move(seen.belief, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context))
+    return _answer(context, known, seen, move, plain)
+
+
+def _title(trial: int) -> str:
+    return tr("Trial {trial}: what the pattern asks for", trial=trial)
+
+
+def _directions(context: Context, trial: int) -> tuple[str, str]:
+    """Return the plain directions for a pattern, and who agrees on them."""
+    drive_along, drive_depth, coast_along, coast_depth = (
+        context.value(KEY, key, trial=trial) or 0.0 for key in CENTRES
+    )
     asked = read_pattern(
         Centre(drive_along, drive_depth),
         Centre(coast_along, coast_depth),
-        along_band=_band(context, "contact_along", ALONG_BAND),
-        depth_band=_band(context, "contact_depth", DEPTH_BAND),
+        along_band=band(context, "contact_along", ALONG_BAND),
+        depth_band=band(context, "contact_depth", DEPTH_BAND),
         is_used_pair=context.value("teardown", "contact_drive_along") is not None,
     )
-    return Advice(
-        tr("Trial {trial}: what the pattern asks for", trial=trial),
-        " ".join(tr(item.text) for item in asked),
-        tr("Directions on which {manuals} agree.", manuals=", ".join(MANUALS)),
+    said = " ".join(tr(item.text) for item in asked)
+    return said, tr("Directions on which {manuals} agree.", manuals=", ".join(MANUALS))
+
+
+def _steps_mm(context: Context) -> tuple[float, float]:
+    """Return in what steps the pinion's shims and the ring gear can be moved [mm]."""
+    rings_mm = context.card.number("ring_step") or 0.02
+    return context.card.number("pinion_shim_step") or 0.02, rings_mm
+
+
+def _answer(context: Context, known: Known, seen: ContactSeen, move: Move, plain: str) -> Advice:
+    pinion_mm, gear_mm = move.pinion_mm - seen.pinion_now_mm, move.gear_mm - seen.gear_now_mm
+    said = [_pinion_words(context, seen, pinion_mm), *_gear_words(context, known, gear_mm)]
+    if move.hopeless > HOPELESS or seen.belief.misfit > UNFIT:
+        title = tr("No setting brings both flanks there")
+        text = " ".join([tr(CHECKS), tr("The best that can be reached:"), *said])
+    else:
+        title, text = _title(seen.trials[-1]), " ".join(said)
+    notes = [_expected(context, move), *_uncertain(seen, move)]
+    if seen.is_as_found:
+        notes.append(tr("Used gears: the pattern found at teardown is the one to reproduce."))
+    notes.append(tr("The manuals' plain direction: {plain}", plain=plain))
+    why = tr(
+        "{count} prints and the geometry of {teeth} say where pinion and ring gear stand; the move is computed for "
+        "this set, not taken from a rule.",
+        count=2 * len(seen.trials),
+        teeth=f"{context.job.ring_gear_teeth} : {context.job.pinion_teeth}",
+    )
+    return Advice(title, f"{text} {tr('Chance {chance}.', chance=percent(move.chance))}", why, notes=tuple(notes))
+
+
+def _pinion_words(context: Context, seen: ContactSeen, move: float) -> str:
+    if abs(move) < LEAST_MM:
+        return tr("The pinion stays.")
+    way = tr("toward the ring gear's axis") if move < 0.0 else tr("away from the ring gear's axis")
+    said = tr("Move the pinion {move} {way}", move=show("length", abs(move), "mm"), way=way)
+    if seen.shim_sign is None:
+        return tr("{said}; whether that is a thicker or a thinner shim depends on where it sits.", said=said)
+    change_mm = seen.shim_sign * move
+    now_mm = context.value(KEY, "pinion_shim", trial=seen.trials[-1])
+    words = tr("thicker") if change_mm > 0.0 else tr("thinner")
+    if now_mm is None or now_mm + change_mm <= 0.0:
+        return tr(
+            "{said}: a shim {change} {words}.", said=said, change=show("length", abs(change_mm), "mm"), words=words
+        )
+    return tr(
+        "{said}: a shim of {new} instead of {now}.",
+        said=said,
+        new=show("length", now_mm + change_mm, "mm"),
+        now=show("length", now_mm, "mm"),
     )
 
 
-def _band(context: Context, key: str, usual: tuple[float, float]) -> tuple[float, float]:
-    limit = context.card.limits.get(key)
-    if limit is None or limit.low is None or limit.high is None:
-        return usual
-    return limit.low, limit.high
+def _gear_words(context: Context, known: Known, move: float) -> list[str]:
+    """Say how far the ring gear goes, and with which rings of the drawer."""
+    if abs(move) < LEAST_MM:
+        return [tr("The ring gear stays.")]
+    side, opposite = (side_words(context.card, is_ring_gear_side=here) for here in (True, False))
+    if move > 0.0:
+        said = tr(
+            "Move the ring gear {move} away from the pinion: thinner on {side}, thicker on {opposite}.",
+            move=show("length", move, "mm"),
+            side=side,
+            opposite=opposite,
+        )
+    else:
+        said = tr(
+            "Move the ring gear {move} toward the pinion: thicker on {side}, thinner on {opposite}.",
+            move=show("length", -move, "mm"),
+            side=side,
+            opposite=opposite,
+        )
+    found = _pair_for(context, known, move)
+    if found is None or is_set_by_nuts(context.job):
+        return [said]
+    return [
+        said,
+        tr(
+            "The drawer has {one} and {other} for it; make them a further trial of backlash.",
+            one=show("length", found.ring_gear_side_mm, "mm"),
+            other=show("length", found.opposite_side_mm, "mm"),
+        ),
+    ]
+
+
+def _pair_for(context: Context, known: Known, move: float) -> RingPair | None:
+    """Return the pair of the drawer that keeps the ring sum and comes nearest to a move of the ring gear [mm]."""
+    trial = context.accepted_trial(backlash.KEY, ACCEPT)
+    fitted = None if trial is None else pair(context, backlash.KEY, trial)
+    if fitted is None:
+        return None
+    pairs = pairs_of(pieces_of(context, known.parts))
+    pairs = pairs.only(np.round(np.abs(pairs.sums_mm - fitted.sum_mm) - sum_tolerance_mm(context), 9) <= 0.0)
+    if len(pairs.first) == 0:
+        return None
+    off = np.abs(pairs.moves_mm - (move_mm(fitted) + move))
+    at = int(off.argmin())
+    if off[at] > max(0.5 * abs(move), LEAST_MM):
+        return None
+    return RingPair(float(pairs.ring_gear_side_mm[at]), float(pairs.opposite_side_mm[at]))
+
+
+def _expected(context: Context, move: Move) -> str:
+    shares = [round(100.0 * float(share)) for share in move.centres]
+    told = {side_of(context, flank): shares[2 * k : 2 * k + 2] for k, flank in enumerate(Flank)}
+    return tr(
+        "Expected then: drive {drive_along} % along and {drive_depth} % deep, coast {coast_along} % and {coast_depth} "
+        "% (each ± {doubt} %), backlash about {backlash}.",
+        drive_along=told[DRIVE][0],
+        drive_depth=told[DRIVE][1],
+        coast_along=told[COAST][0],
+        coast_depth=told[COAST][1],
+        doubt=round(200.0 * float(move.sds.mean())),
+        backlash=show("length", move.backlash_mm, "mm"),
+    )
+
+
+def _uncertain(seen: ContactSeen, move: Move) -> list[str]:
+    said = []
+    if seen.usual:
+        said.append(
+            tr(
+                "Not on the card and taken as usual: {sizes}. With them on the card the chance is surer.",
+                sizes=", ".join(tr(size) for size in seen.usual),
+            )
+        )
+    if len(seen.trials) == 1:
+        said.append(tr("How much a move does is learned from the first real move."))
+    if seen.backlash is None:
+        said.append(tr("The card gives no limits of backlash, so none were kept."))
+    return said

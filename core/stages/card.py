@@ -16,6 +16,7 @@ OUTBOARD_RINGS = "outboard_rings"
 SHIMS_UNDER_CUP = "shims_under_cup"
 SHIMS_UNDER_CONE = "shims_under_cone"
 ADJUSTER_NUTS = "adjuster_nuts"
+CONVEX, CONCAVE = "convex", "concave"
 
 
 @dataclass(frozen=True)
@@ -106,8 +107,40 @@ FACT_SPECS: tuple[FactSpec, ...] = (
     FactSpec("face_width", mark("Face width"), "length", "mm"),
     FactSpec("working_depth", mark("Working depth of the teeth"), "length", "mm"),
     FactSpec("spiral_angle", mark("Mean spiral angle of the ring gear"), "angle", "deg"),
+    FactSpec(
+        "gear_hand",
+        mark("Hand of the ring gear"),
+        "choice",
+        choices=(Choice(RIGHT, mark("right-hand")), Choice(LEFT, mark("left-hand"))),
+        help=mark("Look at its teeth from in front: on a right-hand gear the outer half of a tooth leans clockwise."),
+    ),
+    FactSpec(
+        "drive_flank",
+        mark("Flank of the ring gear that drives forward"),
+        "choice",
+        choices=(Choice(CONVEX, mark("convex")), Choice(CONCAVE, mark("concave"))),
+        help=mark("Usually the convex one; where the pinion pushes from the other side, as on some front axles, not."),
+    ),
     FactSpec("pressure_angle", mark("Normal pressure angle"), "angle", "deg"),
     FactSpec("pinion_offset", mark("Pinion offset"), "length", "mm"),
+    FactSpec(
+        "gear_cut",
+        mark("How the ring gear was cut"),
+        "choice",
+        choices=(Choice("generated", mark("generated")), Choice("formed", mark("formed"))),
+    ),
+    FactSpec("cutter_radius", mark("Cutter radius"), "length", "mm"),
+    FactSpec(
+        "pinion_shim_effect",
+        mark("What a thicker pinion shim does"),
+        "choice",
+        choices=(
+            Choice("in", mark("moves the pinion toward the ring gear's axis")),
+            Choice("out", mark("moves the pinion away from it")),
+        ),
+        help=mark("It depends on where the shim sits: look, never guess."),
+    ),
+    FactSpec("pinion_shim_step", mark("Step between pinion shims"), "length", "mm"),
     FactSpec("side_bearing", mark("Side bearing size"), "text"),
     FactSpec("bolt", mark("Ring-gear bolts"), "text", help=mark("Thread, property class and number.")),
     FactSpec("bolt_thread", mark("Ring-gear bolt thread"), "text", help=mark("Such as M12x1.25.")),

@@ -1,4 +1,4 @@
-"""What the contact pattern asks for: directions of the manuals, bands of the card, used gears."""
+"""What the contact pattern asks for at the bench: the computed move, the card's bands, used gears, honest gaps."""
 
 from __future__ import annotations
 
@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from core.advice import Advice, advise
-from core.facts import Limit
+from core.advice import Advice, Known, advise
+from core.facts import CardFact, Limit, Part
 
 Paper = Callable[..., Any]
 KEYS = ("drive_along", "drive_depth", "coast_along", "coast_depth")
@@ -20,56 +20,63 @@ def read(job: Any, *centres: str, trial: int = 1) -> Any:
     return job
 
 
-def advice(job: Any) -> Advice:
-    said = advise("contact_pattern", job.state(), [])
+def advice(job: Any, parts: tuple[Part, ...] = ()) -> Advice:
+    said = advise("contact_pattern", job.state(), Known(parts))
     assert said is not None
     return said
+
+
+def choice(key: str, text: str) -> dict[str, CardFact]:
+    return {key: CardFact(key, None, text)}
 
 
 def test_until_both_sides_have_a_centre_there_is_nothing_to_say(paper: Paper) -> None:
     job = paper()
     for key in KEYS:
-        assert advise("contact_pattern", job.state(), []) is None
+        assert advise("contact_pattern", job.state(), Known()) is None
         job.read("contact_pattern", key, "50", trial=1)
-    assert advise("contact_pattern", job.state(), []) is not None
+    assert advise("contact_pattern", job.state(), Known()) is not None
+
+
+def test_a_centred_pattern_is_left_alone(paper: Paper) -> None:
+    said = advice(read(paper(), "46", "52", "48", "49"))
+    assert said.title == "Trial 1 is centred"
+    assert "accept the trial" in said.text
 
 
 @pytest.mark.parametrize(
-    ("centres", "wanted", "unwanted"),
+    ("depths", "way", "plain"),
     [
-        (("46", "52", "53", "49"), ["Both prints are centred"], ["move the"]),
-        (("50", "80", "50", "75"), ["move the pinion in", "depends on where the shim sits"], ["ring gear away"]),
-        (("50", "20", "50", "25"), ["move the pinion out", "depends on where the shim sits"], ["toward"]),
-        (("20", "50", "25", "50"), ["move the ring gear away", "backlash grows"], ["pinion in,"]),
-        (("80", "50", "75", "50"), ["move the ring gear toward", "backlash shrinks"], ["pinion in,"]),
-        (("20", "50", "80", "50"), ["The manuals disagree"], ["backlash grows", "backlash shrinks"]),
-        (("50", "50", "80", "50"), ["Only one side is at the toe or heel"], ["The manuals disagree"]),
-        (("20", "80", "25", "75"), ["move the pinion in", "move the ring gear away"], []),
+        (("75", "72"), "toward the ring gear's axis", "move the pinion in"),
+        (("24", "27"), "away from the ring gear's axis", "move the pinion out"),
     ],
 )
-def test_each_pattern_gets_its_direction(
-    paper: Paper, centres: tuple[str, ...], wanted: list[str], unwanted: list[str]
+def test_high_or_low_on_both_sides_moves_the_pinion_as_all_manuals_say(
+    paper: Paper, depths: tuple[str, str], way: str, plain: str
 ) -> None:
-    said = advice(read(paper(), *centres))
+    said = advice(read(paper(), "48", depths[0], "48", depths[1]))
     assert said.title == "Trial 1: what the pattern asks for"
-    assert said.why == "Directions on which TM 10-3930-671-24, TM 10-3930-638-24&P, TM 10-3930-660-34 agree."
-    for part in wanted:
-        assert part in said.text
-    for part in unwanted:
-        assert part not in said.text
+    assert "Move the pinion" in said.text and way in said.text
+    assert "Chance" in said.text
+    assert any(plain in note for note in said.notes), "the manuals' direction stands beside the computed move"
+    assert any(note.startswith("Expected then: drive") for note in said.notes)
 
 
-def test_the_last_trial_is_the_one_that_is_read(paper: Paper) -> None:
-    job = read(read(paper(), "20", "50", "25", "50"), "46", "52", "53", "49", trial=2)
-    assert advice(job).title == "Trial 2: what the pattern asks for"
-    assert "centred" in advice(job).text
+def test_what_was_taken_as_usual_is_named(paper: Paper) -> None:
+    job = read(paper(facts={"cutter_radius": None, "gear_cut": None}), "48", "75", "48", "72")
+    assert any("taken as usual: cutter radius" in note for note in advice(job).notes)
+
+
+def test_the_last_trial_is_the_one_that_is_answered(paper: Paper) -> None:
+    job = read(read(paper(), "48", "75", "48", "72"), "47", "51", "48", "50", trial=2)
+    assert advice(job).title == "Trial 2 is centred"
 
 
 def test_the_cards_band_decides_what_is_central(paper: Paper) -> None:
-    centres = ("62", "50", "63", "50")
-    assert "toward the pinion" in advice(read(paper(), *centres)).text
+    centres = ("64", "50", "64", "50")
+    assert "centred" not in advice(read(paper(), *centres)).title
     wide = {"contact_along": Limit("contact_along", 0.3, 0.7)}
-    assert "centred" in advice(read(paper(limits=wide), *centres)).text
+    assert "centred" in advice(read(paper(limits=wide), *centres)).title
 
 
 @pytest.mark.parametrize(
@@ -77,12 +84,71 @@ def test_the_cards_band_decides_what_is_central(paper: Paper) -> None:
 )
 def test_without_both_limits_the_usual_band_holds(paper: Paper, limit: Limit | None) -> None:
     job = read(paper(limits={"contact_along": limit}), "38", "50", "37", "50")
-    assert "centred" in advice(job).text, "the usual band favours the toe: 35 to 60 %"
-    assert "toward the pinion" in advice(read(job, "62", "50", "63", "50")).text
+    assert "centred" in advice(job).title, "the usual band favours the toe: 35 to 60 %"
 
 
 def test_used_gears_are_to_show_the_pattern_found(paper: Paper) -> None:
     job = paper()
-    job.read("teardown", "contact_drive_along", "62")
-    assert "the pattern found at teardown is the one to reproduce" in advice(read(job, "46", "52", "53", "49")).text
-    assert "teardown" not in advice(read(paper(), "46", "52", "53", "49")).text
+    for key, text in zip(KEYS, ("66", "50", "62", "52"), strict=True):
+        job.read("teardown", f"contact_{key}", text)
+    read(job, "64", "51", "60", "50")
+    assert advice(job).text.startswith("It reproduces the pattern found.")
+    read(job, "46", "75", "46", "74", trial=2)
+    assert any("the one to reproduce" in note for note in advice(job).notes)
+
+
+def test_an_accepted_pattern_is_not_moved(paper: Paper) -> None:
+    job = read(paper(), "48", "75", "48", "72")
+    for key in ("drive_length", "drive_height", "coast_length", "coast_height"):
+        job.read("contact_pattern", key, "55", trial=1)
+    job.read("contact_pattern", "accepted", "yes", trial=1)
+    assert advise("contact_pattern", job.state(), Known()) is None
+
+
+@pytest.mark.parametrize(("effect", "is_thicker"), [("in", True), ("out", False)])
+def test_a_shim_is_named_where_the_card_says_what_it_does(paper: Paper, effect: str, is_thicker: bool) -> None:
+    job = read(paper(facts=choice("pinion_shim_effect", effect)), "48", "75", "48", "72")
+    job.read("contact_pattern", "pinion_shim", "1.30", trial=1)
+    said = advice(job).text
+    new = float(said.split("a shim of ")[1].split(" mm")[0])
+    assert "instead of 1.300 mm" in said
+    assert (new > 1.30) == is_thicker
+
+
+def test_what_a_shim_does_is_learned_from_a_move_where_the_card_does_not_say(paper: Paper) -> None:
+    job = read(paper(facts={"pinion_shim_effect": None}), "48", "75", "48", "72")
+    job.read("contact_pattern", "pinion_shim", "1.30", trial=1)
+    assert "depends on where it sits" in advice(job).text
+    # A thicker shim brought both prints down: it moves the pinion in.
+    read(job, "48", "62", "48", "61", trial=2)
+    job.read("contact_pattern", "pinion_shim", "1.36", trial=2)
+    said = advice(job).text
+    assert float(said.split("a shim of ")[1].split(" mm")[0]) > 1.36
+
+
+def test_sizes_no_set_can_have_leave_the_manuals_directions(paper: Paper) -> None:
+    odd = {"gear_outer_diameter": CardFact("gear_outer_diameter", 20.0, "20", "mm")}
+    said = advice(read(paper(facts=odd), "48", "75", "48", "72"))
+    assert "move the pinion in" in said.text
+    assert said.notes[0].startswith("No move was computed")
+
+
+def test_prints_that_contradict_each_other_are_said_to_be_beyond_any_setting(paper: Paper) -> None:
+    said = advice(read(paper(), "15", "85", "85", "15"))
+    assert said.title == "No setting brings both flanks there"
+    assert "belong together" in said.text
+
+
+def test_where_the_concave_flank_drives_the_sides_change_places(paper: Paper) -> None:
+    facts = choice("drive_flank", "concave")
+    usual = advice(read(paper(), "62", "70", "42", "66"))
+    other = advice(read(paper(facts=facts), "42", "66", "62", "70"))
+    assert usual.text == other.text
+
+
+def test_backlash_beside_the_prints_says_where_the_ring_gear_stands(paper: Paper) -> None:
+    job = read(paper(), "48", "75", "48", "72")
+    plain = advice(job).text
+    job.read("contact_pattern", "backlash_now", "0.20", trial=1)
+    assert "toward the pinion" in advice(job).text
+    assert advice(job).text != plain

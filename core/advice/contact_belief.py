@@ -1,0 +1,206 @@
+"""Where the gears sit and how the flanks are relieved, as far as the prints read so far tell.
+
+Unknown are how far pinion, ring gear and offset are from where the teeth are conjugate, what each flank is relieved by
+at its ends, and how thick the compound lies. All prints of the job, with the moves made between them, are read
+together: the most likely values (MAP) by damped Gauss-Newton steps, and how well they are known by Laplace's
+approximation. Sensitivity goes as one over the crown, so the first real move teaches how much the next one does.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.mechanics.contact import ContactSet, Crown, Flank, Misalignment, Patch
+from core.mechanics.contact.patch import FILM_MM
+
+Floats = NDArray[np.float64]
+
+UNKNOWNS = 8
+"""Pinion, ring gear, offset; crown of drive along and in depth, of coast along and in depth; film."""
+
+READING_SDS = (0.03, 0.05, 0.07, 0.07)
+"""How a print is read: centre along and in depth, length and height, as shares of the tooth (common practice)."""
+
+MODEL_SD = 0.015
+"""What the model leaves out of all of them, as a share of the tooth (common practice)."""
+
+TAIL = 4.0
+"""Degrees of freedom by which a reading far out loses its say (Student's t)."""
+
+STEP = 0.1
+"""So far the unknowns are moved to see what hangs on them, in standard deviations of the prior."""
+
+ROUNDS, SETTLED, LONGEST = 10, 0.03, 2.0
+"""Most steps; a step below this ends the search; none is longer than this [standard deviations of the prior]."""
+
+
+@dataclass(frozen=True)
+class Print:
+    """A print on one flank as shares of the tooth: centre from the toe and from the root side, length and height."""
+
+    along: float
+    depth: float
+    length: float | None = None
+    height: float | None = None
+
+
+@dataclass(frozen=True)
+class Looked:
+    """A reading of the pattern: how far pinion and ring gear were moved since the first one [mm], and the prints.
+
+    `pinion_mm` > 0 is away from the ring gear's axis, `gear_mm` > 0 away from the pinion. `backlash_mm` is the mean
+    backlash square to the tooth at the heel in that setting, None where it tells nothing new.
+    """
+
+    pinion_mm: float
+    gear_mm: float
+    prints: Mapping[Flank, Print]
+    backlash_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class ContactPrior:
+    """What is believed before the first print: standard deviations [mm, or of a logarithm].
+
+    `backlash_mm` is what the set is made for, with its standard deviation; the rates say what a millimetre of ring gear
+    and of pinion is worth in backlash [mm per mm].
+    """
+
+    backlash_mm: float
+    backlash_sd_mm: float
+    gear_rate: float
+    pinion_rate: float
+    pinion_sd_mm: float = 0.12
+    gear_sd_mm: float = 0.12
+    offset_sd_mm: float = 0.03
+    crown_log_sd: float = 0.30
+    film_log_sd: float = 0.20
+
+    @property
+    def sds(self) -> Floats:
+        """Standard deviations of the unknowns, in their order."""
+        crowns = [self.crown_log_sd] * 4
+        return np.array([self.pinion_sd_mm, self.gear_sd_mm, self.offset_sd_mm, *crowns, self.film_log_sd])
+
+
+@dataclass(frozen=True, eq=False)
+class ContactBelief:
+    """The most likely unknowns and their covariance, both in standard deviations of the prior.
+
+    `cost` is twice the negative logarithm of the posterior: of two readings of the same prints the lower one fits.
+    `misfit` is how far the worst reading is from what any setting near by would print, in its standard deviations.
+    """
+
+    pair: ContactSet
+    prior: ContactPrior
+    at: Floats
+    covariance: Floats
+    cost: float
+    misfit: float = 0.0
+
+    def print_on(self, flank: Flank, pinion_mm: float = 0.0, gear_mm: float = 0.0, at: Floats | None = None) -> Patch:
+        """Return the print expected on a flank after a move [mm], by the most likely unknowns or by others."""
+        return _print(self.pair, (self.at if at is None else at) * self.prior.sds, flank, pinion_mm, gear_mm)
+
+    def centres(self, pinion_mm: float, gear_mm: float, at: Floats | None = None) -> Floats:
+        """Return the centres after a move [mm]: (drive along, drive depth, coast along, coast depth)."""
+        prints = [self.print_on(flank, pinion_mm, gear_mm, at).centre for flank in Flank]
+        return np.array([share for centre in prints for share in (centre.along_ratio, centre.depth_ratio)])
+
+    def slopes(self, pinion_mm: float, gear_mm: float) -> Floats:
+        """Return how the centres after a move hang on the unknowns, (4, 8)."""
+        here = self.centres(pinion_mm, gear_mm)
+        units = STEP * np.eye(UNKNOWNS)
+        return np.stack([(self.centres(pinion_mm, gear_mm, self.at + unit) - here) / STEP for unit in units], axis=1)
+
+    def backlash_mm(self, pinion_mm: float, gear_mm: float) -> float:
+        """Return the backlash expected after a move [mm]."""
+        pinion, gear = (self.at * self.prior.sds)[:2]
+        return _backlash_mm(self.prior, float(pinion) + pinion_mm, float(gear) + gear_mm)
+
+
+def believe_contact(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked]) -> ContactBelief:
+    """Return what all readings of a job say together.
+
+    Parameters
+    ----------
+    pair : ContactSet
+        The set as the card gives it.
+    prior : ContactPrior
+        What was believed before.
+    readings : sequence of Looked
+        Prints with the moves between them.
+
+    Source
+    ------
+    Maximum a posteriori by damped Gauss-Newton steps with Student's t for readings far out; covariance by Laplace's
+    approximation (textbook methods, from memory).
+    """
+    at = np.zeros(UNKNOWNS)
+    identity = np.eye(UNKNOWNS)
+    rest = _rest(pair, prior, readings, at)
+    curve = identity
+    damping = 0.01
+    for _ in range(ROUNDS):
+        slope = np.stack([(_rest(pair, prior, readings, at + STEP * unit) - rest) / STEP for unit in identity], axis=1)
+        weighted = slope * ((TAIL + 1.0) / (TAIL + rest * rest))[:, None]
+        curve = weighted.T @ slope + identity
+        step = -np.linalg.solve(curve + damping * identity, weighted.T @ rest + at)
+        step *= min(1.0, LONGEST / max(float(np.abs(step).max()), 1e-9))
+        after = _rest(pair, prior, readings, at + step)
+        if _cost(after, at + step) < _cost(rest, at):
+            at, rest, damping = at + step, after, 0.3 * damping
+            if float(np.abs(step).max()) < SETTLED:
+                break
+        else:
+            damping = 10.0 * damping + 0.1
+    return ContactBelief(
+        pair, prior, at, np.asarray(np.linalg.inv(curve), dtype=np.float64), _cost(rest, at), _worst(rest)
+    )
+
+
+def _worst(rest: Floats) -> float:
+    return float(np.abs(rest).max()) if len(rest) else 0.0
+
+
+def _cost(rest: Floats, at: Floats) -> float:
+    return float((TAIL + 1.0) * np.log1p(rest * rest / TAIL).sum() + at @ at)
+
+
+def _print(pair: ContactSet, values: Floats, flank: Flank, pinion_mm: float, gear_mm: float) -> Patch:
+    first = 3 if flank is Flank.DRIVE else 5
+    usual = Crown()
+    crown = Crown(usual.length_mm * math.exp(values[first]), usual.profile_mm * math.exp(values[first + 1]))
+    shift = Misalignment(float(values[0]) + pinion_mm, float(values[1]) + gear_mm, float(values[2]))
+    return pair.patch(flank, shift, crown, FILM_MM * math.exp(values[7]))
+
+
+def _backlash_mm(prior: ContactPrior, pinion_mm: float, gear_mm: float) -> float:
+    return prior.backlash_mm + prior.pinion_rate * pinion_mm + prior.gear_rate * gear_mm
+
+
+def _rest(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked], at: Floats) -> Floats:
+    """Return what is left of the readings, in their standard deviations."""
+    values = at * prior.sds
+    rest = []
+    for reading in readings:
+        for flank, seen in reading.prints.items():
+            found = _print(pair, values, flank, reading.pinion_mm, reading.gear_mm)
+            said = (*_centre(found), found.along_extent_ratio, found.depth_extent_ratio)
+            told = (seen.along, seen.depth, seen.length, seen.height)
+            for predicted, read, sd in zip(said, told, READING_SDS, strict=True):
+                if read is not None:
+                    rest.append((predicted - read) / math.hypot(sd, MODEL_SD))
+        if reading.backlash_mm is not None:
+            expected_mm = _backlash_mm(prior, values[0] + reading.pinion_mm, values[1] + reading.gear_mm)
+            rest.append((expected_mm - reading.backlash_mm) / prior.backlash_sd_mm)
+    return np.array(rest)
+
+
+def _centre(found: Patch) -> tuple[float, float]:
+    return found.centre.along_ratio, found.centre.depth_ratio

@@ -1,0 +1,170 @@
+"""What a job's readings say of the tooth contact: prints, moves between them, and where they are to lie."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+
+from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact
+from core.advice.contact_move import Aim
+from core.advice.next_pair import Window
+from core.mechanics.contact import ContactSet, Flank, GearSet, contact_set
+from core.mechanics.contact.backlash import flank_rates
+from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
+from core.stages import backlash
+from core.stages.card import CONCAVE
+from core.stages.contact_pattern import KEY
+from core.stages.context import Context
+from core.stages.gear_set import drawn_set
+from core.stages.preload import ACCEPT
+from core.stages.shared import mean
+
+USUAL_BACKLASH_SD_MM = 0.03
+"""How far the backlash a set was made for may lie from the middle of its limits [mm] (common practice)."""
+
+CROWN_LOG_SD, PER_USUAL_LOG_SD = 0.30, 0.12
+"""How far crowns are from the usual ones, and what each size that was taken as usual adds (logarithm; common practice).
+A size that is off changes mostly how much a move does, as a crown that is off would."""
+
+EDGES = ("along", "depth", "length", "height")
+DRIVE, COAST = "drive", "coast"
+
+
+def side_of(context: Context, flank: Flank) -> str:
+    """Return which side a flank of the ring gear is in this unit, "drive" or "coast": the convex one usually drives."""
+    is_usual = context.card.text("drive_flank") != CONCAVE
+    return DRIVE if (flank is Flank.DRIVE) == is_usual else COAST
+
+
+@lru_cache(maxsize=16)
+def made(gear_set: GearSet) -> ContactSet:
+    """Return the contact of a set, made once."""
+    return contact_set(gear_set)
+
+
+@dataclass(frozen=True, eq=False)
+class ContactSeen:
+    """A job's prints read together: belief, the trials they come from, where the gears stand now, what is aimed at.
+
+    `pinion_now_mm` and `gear_now_mm` are against the first trial, positive away from the other gear; `shim_sign` is
+    what a thicker pinion shim does (+1 out, −1 in), None where neither the card nor a move tells. `usual` names the
+    sizes that were taken as usual.
+    """
+
+    belief: ContactBelief
+    trials: tuple[int, ...]
+    pinion_now_mm: float
+    gear_now_mm: float
+    shim_sign: int | None
+    aim: Aim
+    backlash: Window | None
+    usual: tuple[str, ...]
+    is_as_found: bool
+
+
+def prints_of(context: Context, trial: int, prefix: str = "", stage: str = KEY) -> dict[Flank, Print]:
+    """Return the prints of a trial: a flank counts once its centre is read both ways."""
+    found = {}
+    for flank in Flank:
+        along, depth, length, height = (
+            context.value(stage, f"{prefix}{side_of(context, flank)}_{edge}", trial=trial) for edge in EDGES
+        )
+        if along is not None and depth is not None:
+            found[flank] = Print(along, depth, length, height)
+    return found
+
+
+def look(context: Context) -> ContactSeen | None:
+    """Return what a job's prints say together, or None until both flanks of a trial have a centre.
+
+    Raises
+    ------
+    RangeError
+        The card gives sizes that no set can have.
+    """
+    trials = [trial for trial in context.trials(KEY) if len(prints_of(context, trial)) == len(Flank)]
+    if not trials:
+        return None
+    drawn = drawn_set(context)
+    pair = made(drawn.gear_set)
+    limit = context.card.limits.get("backlash")
+    is_given = limit is not None and limit.low is not None and limit.high is not None
+    window = Window(limit.low, limit.high) if is_given else None  # type: ignore[union-attr, arg-type]
+    prior = ContactPrior(
+        0.08 if window is None else 0.5 * (window.low + window.high),
+        USUAL_BACKLASH_SD_MM,
+        flank_rates(pair.cones).normal_heel_ratio,
+        flank_rates(pair.cones, is_pinion=True).normal_heel_ratio,
+        crown_log_sd=math.hypot(CROWN_LOG_SD, PER_USUAL_LOG_SD * math.sqrt(len(drawn.usual))),
+    )
+    signs = {"in": (-1,), "out": (1,)}.get(context.card.text("pinion_shim_effect"), (-1, 1))
+    shims = {context.value(KEY, "pinion_shim", trial=trial) for trial in trials} - {None}
+    told = {sign: _readings(context, trials, prior, sign) for sign in signs}
+    beliefs = {sign: believe_contact(pair, prior, readings) for sign, readings in told.items()}
+    best = min(beliefs, key=lambda sign: beliefs[sign].cost)
+    last = told[best][-1]
+    aim, is_as_found = _aim(context)
+    return ContactSeen(
+        beliefs[best],
+        tuple(trials),
+        last.pinion_mm,
+        last.gear_mm,
+        best if len(signs) == 1 or len(shims) > 1 else None,
+        aim,
+        window,
+        drawn.usual,
+        is_as_found,
+    )
+
+
+def _readings(context: Context, trials: list[int], prior: ContactPrior, sign: int) -> list[Looked]:
+    """Return the prints of the trials with how far the gears were moved since the first, by shim and by backlash."""
+    found: list[Looked] = []
+    first_shim_mm: float | None = None
+    first_lash_mm: float | None = None
+    gear_mm = 0.0
+    pinion_mm = 0.0
+    for trial in trials:
+        shim_mm = context.value(KEY, "pinion_shim", trial=trial)
+        lash_mm = context.value(KEY, "backlash_now", trial=trial)
+        if not found:
+            first_shim_mm, first_lash_mm = shim_mm, accepted_backlash_mm(context) if lash_mm is None else lash_mm
+        else:
+            if shim_mm is not None:
+                first_shim_mm = shim_mm if first_shim_mm is None else first_shim_mm
+                pinion_mm = sign * (shim_mm - first_shim_mm)
+            if lash_mm is not None and first_lash_mm is not None:
+                gear_mm = (lash_mm - first_lash_mm - prior.pinion_rate * pinion_mm) / prior.gear_rate
+        # Further readings of backlash went into the move; counted again they would be believed twice.
+        found.append(Looked(pinion_mm, gear_mm, prints_of(context, trial), None if found else first_lash_mm))
+    return found
+
+
+def accepted_backlash_mm(context: Context) -> float | None:
+    """Return the mean backlash of the accepted trial [mm], or None."""
+    trial = context.accepted_trial(backlash.KEY, ACCEPT)
+    if trial is None:
+        return None
+    values = list(context.values(backlash.KEY, "backlash", trial).values())
+    return mean(values) if values else None
+
+
+def _aim(context: Context) -> tuple[Aim, bool]:
+    """Return where the centres are to lie: as found where that was read, else in the middle of the card's bands."""
+    along, depth = band(context, "contact_along", ALONG_BAND), band(context, "contact_depth", DEPTH_BAND)
+    middles = tuple(0.5 * (low + high) for low, high in (along, depth, along, depth))
+    halves = tuple(0.5 * (high - low) for low, high in (along, depth, along, depth))
+    found = prints_of(context, 0, "contact_", "teardown")
+    if len(found) == len(Flank):
+        centres = tuple(share for flank in Flank for share in (found[flank].along, found[flank].depth))
+        return Aim(centres, halves), True  # type: ignore[arg-type]
+    return Aim(middles, halves), False  # type: ignore[arg-type]
+
+
+def band(context: Context, key: str, usual: tuple[float, float]) -> tuple[float, float]:
+    """Return from where to where a centre counts as central: by the card, else as usual."""
+    limit = context.card.limits.get(key)
+    if limit is None or limit.low is None or limit.high is None:
+        return usual
+    return limit.low, limit.high
