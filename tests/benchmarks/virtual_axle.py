@@ -425,8 +425,9 @@ class Advised(Shop):
         done.said.append((stage, self.chance, is_good))
 
     def taken(self, found: Found) -> tuple[int, int] | None:
-        """Return the pair advised, or None where the advice is to have a ring made: the drawer can hardly do it."""
-        if found.best is None or (found.best.chance_in_two < 0.25 and found.ideal_chance > 0.4):
+        """Return the pair advised, or None where the shop has the ring made that is named beside it."""
+        best = 0.0 if found.best is None else found.best.chance
+        if found.best is None or (found.ideal_chance > 0.5 and found.ideal_chance - best > 0.2):
             self.chance = found.ideal_chance
             return None
         self.chance = found.best.chance
@@ -624,7 +625,14 @@ def cases(drawer: str, rule: Rule = MEAN, world: World = World(), *, is_whole: b
         Case("advice, 100 jobs", Advised, drawer, rule, world, 100),
         Case("advice, stack measured", WithStack, drawer, rule, world),
     ]
-    return rows if is_whole else [row for row in rows if row.shop is not Greedy and row.history in (0, 20)]
+    if is_whole:
+        return rows
+    told = (
+        (FixedSteps, HalfSteps, CarefulHand, Advised, WithStack)
+        if world == World()
+        else (CarefulHand, Advised, WithStack)
+    )
+    return [row for row in rows if row.shop in told and row.history in (0, 20)]
 
 
 WORLDS = {
