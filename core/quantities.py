@@ -14,6 +14,7 @@ from decimal import Decimal
 
 from core.errors import InputError
 from core.language import tr
+from core.outlines import read_outline
 from core.units import KINDS, Kind, Unit, convert, named_unit
 
 __all__ = [
@@ -102,6 +103,8 @@ def parse(kind: str, text: str, unit: str = "", choices: Sequence[str] = ()) -> 
     asked = KINDS[kind]
     if kind == "text":
         return Amount(kind, None, _words(text), "")
+    if kind == "outline":
+        return Amount(kind, None, _outline(text), "")
     typed = _line(text)
     if kind == "choice":
         return Amount(kind, None, _chosen(typed, choices), "")
@@ -142,6 +145,13 @@ def _words(text: str) -> str:
     if all(c.isspace() or unicodedata.category(c) == "Cf" for c in words):
         raise InputError(tr("Nothing was typed."), tr("Type a word, or leave the field as it is."))
     return words
+
+
+def _outline(text: str) -> str:
+    """Return an outline as it was drawn, without the blanks around it, or refuse it."""
+    line = text.strip(_BLANKS)
+    read_outline(line)
+    return line
 
 
 def _is_hidden(character: str) -> bool:

@@ -209,6 +209,7 @@ KINDS: dict[str, Kind] = {
         Kind("count", mark("count"), mark("a count"), _COUNT),
         Kind("ratio", mark("ratio"), mark("a ratio"), _RATIO),
         Kind("text", mark("text"), mark("a text")),
+        Kind("outline", mark("outline"), mark("an outline")),
         Kind("choice", mark("choice"), mark("a choice")),
         Kind("yes_no", mark("yes or no"), mark("yes or no")),
     )

@@ -9,6 +9,7 @@ import unicodedata
 import pytest
 
 from core.errors import InputError
+from core.outlines import LONGEST_OUTLINE
 from core.quantities import (
     KINDS,
     LONGEST_LINE,
@@ -308,7 +309,7 @@ def test_as_long_as_may_be_and_longer() -> None:
     assert parse("length", longest, "in").value == pytest.approx(25.4e200)
     assert parse("length", "1/" + "9" * (LONGEST_LINE - 2), "mm").value == pytest.approx(1e-198)
     for kind in KINDS:
-        most = LONGEST_TEXT if kind == "text" else LONGEST_LINE
+        most = {"text": LONGEST_TEXT, "outline": LONGEST_OUTLINE}.get(kind, LONGEST_LINE)
         with pytest.raises(InputError, match=f"{most + 1} characters long") as refusal:
             parse(kind, "9" * (most + 1), choices=("9",))
         _assert_is_a_sentence_and_a_remedy(refusal.value)
@@ -393,10 +394,11 @@ def test_the_closed_list() -> None:
         "count": ("one",),
         "ratio": ("one", "percent"),
         "text": (),
+        "outline": (),
         "choice": (),
         "yes_no": (),
     }
-    assert [key for key, kind in KINDS.items() if not kind.is_number] == ["text", "choice", "yes_no"]
+    assert [key for key, kind in KINDS.items() if not kind.is_number] == ["text", "outline", "choice", "yes_no"]
 
 
 def test_a_unit_there_is_not() -> None:

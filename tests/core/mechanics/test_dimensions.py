@@ -435,6 +435,11 @@ EXEMPT = {
     "approach_mm": "empirical: fitted in N and mm",
     "interference_mm": "rests on approach_mm",
     "preload_n": "rests on approach_mm",
+    **dict.fromkeys(
+        ("signed_area", "measure", "extents", "is_on_tooth", "is_crossed", "are_crossed", "is_inside", "turn_of"),
+        "shares of the tooth",
+    ),
+    **dict.fromkeys(("moved", "resized", "tilted", "fitted", "rounded", "tidied"), "shares of the tooth"),
     "gauge_study": "variances; scaled in its own test",
 }
 
