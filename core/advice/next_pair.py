@@ -95,7 +95,8 @@ def for_preload(
         )
         fine_mm = np.arange(float(looked_at[0]) - 0.001, float(looked_at[-1]) + 0.002, 0.001)
         table = np.interp(fine_mm, looked_at, found, left=0.0, right=0.0)
-        in_two = looked_up(sums_mm, float(fine_mm[0]), 0.001, table)
+        # Sums too far off to be looked at are still done where this trial alone does it.
+        in_two = np.maximum(chance, looked_up(sums_mm, float(fine_mm[0]), 0.001, table))
     also = _landing(pairs.moves_mm, lash, lash_window)
     best, second = pick(pairs, sums_mm, chance, in_two, also, fitted) or (None, None)
     return Found(best, second, ideal_mm, ideal_chance)
