@@ -1,7 +1,7 @@
 """What tooth counts and spiral angles alone say about a pair with offset: identities, and no more.
 
-The pitch angles of a hypoid need the iteration of ISO 23509, methods 1 to 3, with cutter data a workshop does not
-have; they are not offered here.
+The pitch angles of a hypoid need more: the iteration of ISO 23509, methods 1 to 3, with cutter data a workshop does not
+have, is not offered; the pitch cones that follow from the offset are found in `contact.geometry`.
 """
 
 from __future__ import annotations

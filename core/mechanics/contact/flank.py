@@ -9,7 +9,7 @@ import numpy as np
 
 from core.errors import RangeError
 from core.language import tr
-from core.mechanics.checks import above
+from core.mechanics.checks import above, between
 from core.mechanics.contact.geometry import Cut, Flank, Floats, PitchCones
 
 MOST_STEPS = 40
@@ -164,7 +164,7 @@ def gear_flank(cones: PitchCones, flank: Flank) -> GearFlank:
     Raises
     ------
     RangeError
-        For a cutter too small to cut the face in one arc.
+        For a cutter too small to cut the face in one arc, or an offset that leaves a flank no pressure angle.
 
     Notes
     -----
@@ -172,7 +172,8 @@ def gear_flank(cones: PitchCones, flank: Flank) -> GearFlank:
     spiral angle must stay below 1, which gives the smallest cutter.
     """
     _check_cutter(cones)
-    spiral, pressure = math.radians(cones.gear_set.spiral_angle_deg), math.radians(cones.pressure_angle_deg(flank))
+    pressure_deg = between(f"{flank} pressure angle", cones.pressure_angle_deg(flank), 0.0, 45.0, "°")
+    spiral, pressure = math.radians(cones.gear_set.spiral_angle_deg), math.radians(pressure_deg)
     axes = np.array([cones.along, cones.around, -cones.outward])
     toward_centre = np.array([-math.sin(spiral), math.cos(spiral)])
     if cones.gear_set.cut is Cut.GENERATED:

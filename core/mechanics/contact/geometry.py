@@ -190,7 +190,7 @@ def pitch_cones(gear_set: GearSet) -> PitchCones:
     Raises
     ------
     RangeError
-        For an offset larger than the gear allows, or a face wider than the cone.
+        For an offset larger than the gear allows.
 
     Notes
     -----
@@ -210,7 +210,6 @@ def pitch_cones(gear_set: GearSet) -> PitchCones:
     angle = _gear_pitch_angle(gear_set)
     place = _place(gear_set, angle)
     cone_mm = place.radius / math.sin(angle)
-    between("face_width_mm", gear_set.face_width_mm, 0.0, 2.0 * cone_mm, "mm")
     spiral = math.radians(gear_set.spiral_angle_deg)
     offset = np.array([0.0, gear_set.offset_mm, 0.0])
     # The pinion's apex is where its axis meets the common tangent plane.
