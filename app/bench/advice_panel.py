@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from PySide6.QtCore import QTimer, Signal
+from PySide6.QtCore import QEvent, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from app import theme
@@ -18,6 +18,7 @@ from core.language import mark, tr
 from core.quantities import number, show
 
 TAKE_KEY, TICKET_KEY = "Ctrl+T", "Ctrl+Shift+T"
+PLOT_WIDTH = 520
 SHOWN_LATE_MS = 200
 """An answer that comes sooner than this replaces the one before without a flicker between them."""
 
@@ -104,9 +105,24 @@ class AdvicePanel(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(theme.GRID)
-        for widget in (self.title, self._chance_row, self.text, self._pushes, self.refusal, self.plot, self.why):
+        for widget in (self.title, self.text, self._chance_row, self._pushes, self.refusal):
             column.addWidget(widget)
+        plot = QHBoxLayout()
+        plot.addWidget(self.plot, 1)
+        plot.addStretch(0)
+        column.addLayout(plot)
+        column.addWidget(self.why)
         column.addLayout(self._notes)
+        self._measure()
+
+    def _measure(self) -> None:
+        # Under the fields of a narrow page it would else be as wide as the page.
+        self.plot.setMaximumWidth(theme.current().px(PLOT_WIDTH))
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange and hasattr(self, "plot"):
+            self._measure()
 
     # -- showing -------------------------------------------------------------------------------------------------
 
@@ -179,6 +195,11 @@ class AdvicePanel(QWidget):
             widget = item.widget() if item is not None else None
             if isinstance(widget, QLabel):
                 yield widget
+
+    @property
+    def is_in_sight(self) -> bool:
+        """Whether the push that takes the pair can be seen, and so what it takes."""
+        return not self.take.visibleRegion().isEmpty()
 
     def refuse(self, sentence: str) -> None:
         """Say why the pair did not become a trial; "" takes it back."""

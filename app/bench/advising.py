@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtWidgets import QWidget
 
 from app import theme
@@ -127,6 +127,10 @@ class AdviceDesk(QObject):
         if panel.shown.is_read_only or panel.shown.is_taken:
             is_signed = panel.shown.is_read_only
             self.said.emit(tr("The job is signed.") if is_signed else tr("The pair advised is in already: read it."))
+            return
+        if not panel.is_in_sight:
+            # Scrolled away, or under the fields of a narrow page: first it is shown, and the key once more takes it.
+            panel.take.setFocus(Qt.FocusReason.OtherFocusReason)
             return
         offer = panel.shown.advice.offer if panel.shown.advice else None
         job_id, stage = self._state.context.job.id, self._stage

@@ -115,7 +115,9 @@ def test_the_answer_stands_beside_the_trials(window: Callable[..., Window], work
     assert f"chance {round(100 * said.offer.chance)} %" in told
 
 
-def test_the_curve_is_not_drawn_a_second_time(window: Callable[..., Window], workshop: Any, job: Any) -> None:
+def test_the_curve_is_not_drawn_a_second_time(
+    window: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
+) -> None:
     tell_preload(workshop, job, ("2.50", "2.50", "0.05"))
     shown = window()
     aside = shown.bench._page.aside
@@ -125,8 +127,7 @@ def test_the_curve_is_not_drawn_a_second_time(window: Callable[..., Window], wor
     workshop.record(job.id, "preload", "torque_back", "0.7", trial=1, reason="slip")
     workshop.record(job.id, "preload", stage_of("preload").accept, "yes", trial=1)
     shown.bench.look_again()
-    QTest.qWait(300)
-    assert not aside.advice.isVisible()
+    qtbot.waitUntil(lambda: not aside.advice.isVisible())
     assert aside.figure.sizeHint().height() > beside_a_plot
 
 
@@ -240,6 +241,23 @@ def test_one_key_from_within_a_field_makes_the_next_trial(
     QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
     answered(qtbot, shown)
     assert readings(workshop, job, 4) == {}
+
+
+def test_nothing_is_taken_that_cannot_be_seen(
+    window: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
+) -> None:
+    """On a narrow page the pair stands under the fields: the key first goes there, and once more takes it."""
+    tell_preload(workshop, job, ("2.50", "2.50", "0.05"))
+    shown = window(scale=150)
+    assert not panel(shown).is_in_sight
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
+    assert focused() is panel(shown).take
+    assert readings(workshop, job, 2) == {}
+    qtbot.waitUntil(lambda: panel(shown).is_in_sight)
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
+    answered(qtbot, shown)
+    assert set(readings(workshop, job, 2)) == {ONE, OTHER}
+    assert shown.bench.column.field("torque_forward", "", 2).isAncestorOf(focused())
 
 
 def test_the_push_of_a_backlash_trial_arms_its_first_place(
