@@ -36,11 +36,17 @@ class Tasks(QObject):
         self._failed = failed
         self._worker = ThreadPoolExecutor(max_workers=1, thread_name_prefix="pinionbook-work")
         self._waiting: dict[Future[Any], tuple[Callable[[Any], None], str]] = {}
+        self._is_closed = False
         # Queued across threads because this object lives on the window's thread.
         self._arrived.connect(self._deliver)
 
     def run(self, work: Callable[[], Result], done: Callable[[Result], None], label: str = "") -> Future[Result]:
-        """Run `work` in the worker and `done` with its result on the window's thread."""
+        """Run `work` in the worker and `done` with its result on the window's thread; neither once it was closed."""
+        if self._is_closed:
+            # A page may still be redrawn while its window closes.
+            never: Future[Result] = Future()
+            never.cancel()
+            return never
         future = self._worker.submit(work)
         self._waiting[future] = (done, label)
         if label:
@@ -58,6 +64,7 @@ class Tasks(QObject):
 
     def close(self) -> None:
         """Wait for the running task and end the worker; undelivered results are dropped."""
+        self._is_closed = True
         self._waiting.clear()
         self._worker.shutdown(wait=True, cancel_futures=True)
 

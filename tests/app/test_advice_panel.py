@@ -414,3 +414,27 @@ def test_the_plot_in_words_names_every_pair(workshop: Any, job: Any) -> None:
     assert told[0] == "Limits 0.060 to 0.100 mm."
     assert sum(sentence.startswith("A pair at ring gear from the pinion") for sentence in told) == len(picture.offers)
     assert sum("nine times in ten" in sentence for sentence in told) == 2
+
+
+def test_nuts_are_set_by_the_same_key(workshop: Any, qtbot: Any, qapp: QApplication, window: Any, clock: Any) -> None:
+    """Where nuts are turned the trial has their notches, and the ticket names them."""
+    card = next(card for card in workshop.cards() if card.text("setting_method") == "adjuster_nuts")
+    nuts = workshop.new_job(
+        JobDraft("2501", "S-1", "Pim Averlock", ring_gear_teeth="41", pinion_teeth="11", card_id=card.id), JORY
+    )
+    for entry, text in (("nut_ring_gear_side", "10"), ("nut_opposite_side", "8"), ("torque_forward", "0.05")):
+        workshop.record(nuts.id, "preload", entry, text, trial=1, person=TAM)
+    workshop.record(nuts.id, "preload", "torque_back", "0.05", trial=1, person=TAM)
+    offer = workshop.advice(nuts.id, "preload").offer
+    assert offer.notches is not None
+    shown = window()
+    shown.open_job(nuts.id)
+    shown.bench.turn_to("preload")
+    answered(qtbot, shown)
+    QTest.mouseClick(panel(shown).take, Qt.MouseButton.LeftButton)
+    answered(qtbot, shown)
+    written = readings(workshop, nuts, 2)
+    assert written == {"nut_ring_gear_side": str(offer.notches[0]), "nut_opposite_side": str(offer.notches[1])}
+    assert shown.bench.column.field("torque_forward", "", 2).isAncestorOf(focused())
+    said = " ".join(PdfReader(BytesIO(workshop.bench_ticket(nuts.id, "preload"))).pages[0].extract_text().split())
+    assert f"{offer.notches[0]} notches" in said

@@ -61,3 +61,10 @@ def test_a_cancelled_result_is_dropped(tasks: Tasks, qtbot: QtBot) -> None:
 def test_finished_is_told_once_the_last_labelled_task_is_done(tasks: Tasks, qtbot: QtBot) -> None:
     with qtbot.waitSignal(tasks.finished):
         tasks.run(lambda: None, lambda _: None, "one")
+
+
+def test_nothing_runs_once_it_was_closed(tasks: Tasks, failures: list[BaseException]) -> None:
+    done: list[int] = []
+    tasks.close()
+    assert tasks.run(lambda: done.append(1) or 1, done.append, "late").cancelled()
+    assert (done, failures) == ([], [])
