@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.mechanics.checks import above
 from core.mechanics.contact.ease_off import Crown, EaseOff, Misalignment, ease_off
 from core.mechanics.contact.geometry import Flank, Floats, GearSet, PitchCones, pitch_cones
 from core.mechanics.contact.outline import outline
@@ -58,7 +57,7 @@ class ContactSet:
         Raises
         ------
         RangeError
-            For a film not above 0.
+            For a film not above 0, or so thin that it lies between the places of the grid.
 
         Examples
         --------
@@ -69,7 +68,6 @@ class ContactSet:
         (49, 62)
         """
         gap = self.gap_mm(flank, misalignment, crown)
-        above("film_mm", film_mm, 0.0, "mm")
         return patch(gap, film_mm, self.gear_set.face_width_mm, self.cones.working_depth_mm)
 
     def outline(
@@ -87,7 +85,7 @@ class ContactSet:
             Closed polygons (p, 2) of ratios along (0 toe, 1 heel) and in depth (0 root side, 1 tip); the last point is
             not the first one again. The edge of a hole is among them, going round the other way.
         """
-        return outline(self.gap_mm(flank, misalignment, crown), above("film_mm", film_mm, 0.0, "mm"))
+        return outline(self.gap_mm(flank, misalignment, crown), film_mm)
 
 
 def contact_set(gear_set: GearSet, places: tuple[int, int] = (40, 20)) -> ContactSet:

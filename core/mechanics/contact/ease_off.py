@@ -5,14 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from core.mechanics.checks import above, at_least, finite
 from core.mechanics.contact.flank import gear_flank
-from core.mechanics.contact.geometry import Flank, Floats, PitchCones
+from core.mechanics.contact.geometry import Flank, Floats, Indices, PitchCones
 from core.mechanics.contact.mesh import Mesh, mesh
-
-Indices = NDArray[np.intp]
 
 PHASES = 60
 """Contact lines looked at in one pitch."""
@@ -70,7 +67,8 @@ class EaseOff:
     pinion at one roll; it is followed through the points where it crosses the grid's edges, `before` and `after` (c,)
     being the places at the ends of those edges and `share` (c,) how far from the first to the second it crosses. Lines
     one pitch apart are the same instant on neighbouring teeth: they share a phase. Crossings are in order of phase,
-    each phase from `starts` (PHASES,) on; `phase` (n·m,) is the phase of each place, in steps.
+    each phase from `starts` (PHASES,) on. Each place (n·m,) lies `phase_share` of the way from the phase `phase_below`
+    to `phase_above`.
     """
 
     cones: PitchCones
@@ -189,7 +187,7 @@ def ease_off(cones: PitchCones, flank: Flank, places: tuple[int, int] = (40, 20)
     found = mesh(gear_flank(cones, flank), *grid)
     step = cones.gear_set.pitch_rad / PHASES
     at = (found.roll_rad - found.roll_rad.min()) / step
-    # A place's contact line of every instant must be on some tooth: what is left of a pitch is never in contact.
+    # Over less than a pitch there are instants at which no tooth is in contact.
     above("contact ratio", float(at.max()) / PHASES, 1.0)
     before, after, share, line = _crossings(at)
     order = np.argsort(line % PHASES, kind="stable")

@@ -22,10 +22,10 @@ NUDGE = 1e-6
 class GearFlank:
     """One flank of a ring-gear tooth in its reference position, where the mean point meets the pinion.
 
-    The cutter is a cone: `centre_mm` (2,) its centre in the plane it stands on, `radius_mm` its radius there,
-    `pressure_rad` its flank angle. `axes` (3, 3) are, as rows, that plane's directions along and across the tooth's
-    generator and the direction into the gear's body; `origin_mm` (3,) is the plane's origin. Of a generated gear the
-    plane is its pitch plane and the origin the apex: cutter and gear then roll on each other.
+    The cutter is a cone: `centre_mm` (2,) its centre in the plane in which it has the cutter's radius, `pressure_rad`
+    its flank angle. `axes` (3, 3) are, as rows, that plane's directions along and across the tooth's generator and the
+    direction into the gear's body; `origin_mm` (3,) is the plane's origin. Of a generated gear the plane is its pitch
+    plane and the origin the apex: cutter and gear then roll on each other.
     """
 
     cones: PitchCones

@@ -16,6 +16,7 @@ from core.mechanics.checks import above, at_least, between, within
 from core.mechanics.lash import ASSUMED_CUTTER_RATIO
 
 Floats = NDArray[np.float64]
+Indices = NDArray[np.intp]
 
 
 class Flank(StrEnum):

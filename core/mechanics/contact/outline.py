@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from core.mechanics.checks import above
 from core.mechanics.contact.geometry import Floats
 from core.mechanics.contact.patch import triangles
 
@@ -28,7 +29,13 @@ def outline(gap_mm: Floats, film_mm: float) -> list[Floats]:
     list of ndarray
         Closed polygons (p, 2) of ratios along and in depth, the largest area first. Around the print they go
         counterclockwise, around a hole in it clockwise.
+
+    Raises
+    ------
+    RangeError
+        For a film not above 0, or so thin that it lies between the places of the grid.
     """
+    above("film_mm", film_mm, max(float(gap_mm.min()), 0.0), "mm")
     # The rim is so high that the edge lies on the face's own border to a millionth.
     rim_mm = film_mm + 1e6 * max(film_mm, float(np.abs(gap_mm).max()))
     over = np.pad(gap_mm, 1, constant_values=rim_mm).ravel() - film_mm

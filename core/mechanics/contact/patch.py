@@ -9,8 +9,8 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from core.mechanics.contact.ease_off import Indices
-from core.mechanics.contact.geometry import Floats
+from core.mechanics.checks import above
+from core.mechanics.contact.geometry import Floats, Indices
 from core.mechanics.pattern import Centre
 
 FILM_MM = 0.006
@@ -98,8 +98,14 @@ def patch(gap_mm: Floats, film_mm: float, face_width_mm: float, working_depth_mm
     Returns
     -------
     Patch
-        The print. Some place always touches, so there always is one.
+        The print.
+
+    Raises
+    ------
+    RangeError
+        For a film not above 0, or so thin that it lies between the places of the grid.
     """
+    above("film_mm", film_mm, max(float(gap_mm.min()), 0.0), "mm")
     grid = triangles(*gap_mm.shape)
     flat = gap_mm.ravel()
     low = (flat < film_mm)[grid.corners]

@@ -191,6 +191,7 @@ def test_the_tilt_of_an_oblique_ellipse():
         lambda: Crown(0.03, -0.01),
         lambda: set_a("bevel").patch(Flank.DRIVE, film_mm=0.0),
         lambda: set_a("bevel").outline(Flank.DRIVE, film_mm=0.0),
+        lambda: patch(field(lambda x, y: 0.02 + x), 0.006, 31.0, 5.0),
     ],
 )
 def test_refusals(call):
