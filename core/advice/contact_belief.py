@@ -20,8 +20,12 @@ from core.mechanics.contact.patch import FILM_MM
 
 Floats = NDArray[np.float64]
 
-UNKNOWNS = 8
-"""Pinion, ring gear, offset; crown of drive along and in depth, of coast along and in depth; film."""
+UNKNOWNS = 12
+"""Pinion, ring gear, offset [mm]; logarithms: crown of the convex flank along and in depth, of the concave one along
+and in depth, film; and how far each flank's crest is off the middle along and in depth [shares of the tooth]."""
+
+CREST = 8
+"""The first of the crests."""
 
 READING_SDS = (0.03, 0.05, 0.07, 0.07)
 """How a print is read: centre along and in depth, length and height, as shares of the tooth (common practice)."""
@@ -80,12 +84,14 @@ class ContactPrior:
     offset_sd_mm: float = 0.03
     crown_log_sd: float = 0.30
     film_log_sd: float = 0.20
+    crest_sd: float = 0.03
 
     @property
     def sds(self) -> Floats:
         """Standard deviations of the unknowns, in their order."""
         crowns = [self.crown_log_sd] * 4
-        return np.array([self.pinion_sd_mm, self.gear_sd_mm, self.offset_sd_mm, *crowns, self.film_log_sd])
+        crests = [self.crest_sd] * 4
+        return np.array([self.pinion_sd_mm, self.gear_sd_mm, self.offset_sd_mm, *crowns, self.film_log_sd, *crests])
 
 
 @dataclass(frozen=True, eq=False)
@@ -109,11 +115,12 @@ class ContactBelief:
 
     def centres(self, pinion_mm: float, gear_mm: float, at: Floats | None = None) -> Floats:
         """Return the centres after a move [mm]: (drive along, drive depth, coast along, coast depth)."""
-        prints = [self.print_on(flank, pinion_mm, gear_mm, at).centre for flank in Flank]
-        return np.array([share for centre in prints for share in (centre.along_ratio, centre.depth_ratio)])
+        prints = [self.print_on(flank, pinion_mm, gear_mm, at) for flank in Flank]
+        crests = ((self.at if at is None else at) * self.prior.sds)[CREST:]
+        return np.array([share for found in prints for share in _centre(found)]) + crests
 
     def slopes(self, pinion_mm: float, gear_mm: float) -> Floats:
-        """Return how the centres after a move hang on the unknowns, (4, 8)."""
+        """Return how the centres after a move hang on the unknowns, (4, 12)."""
         here = self.centres(pinion_mm, gear_mm)
         units = STEP * np.eye(UNKNOWNS)
         return np.stack([(self.centres(pinion_mm, gear_mm, self.at + unit) - here) / STEP for unit in units], axis=1)
@@ -191,7 +198,9 @@ def _rest(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked], at:
     for reading in readings:
         for flank, seen in reading.prints.items():
             found = _print(pair, values, flank, reading.pinion_mm, reading.gear_mm)
-            said = (*_centre(found), found.along_extent_ratio, found.depth_extent_ratio)
+            along, depth = _centre(found)
+            crest = values[CREST + 2 * list(Flank).index(flank) :]
+            said = (along + crest[0], depth + crest[1], found.along_extent_ratio, found.depth_extent_ratio)
             told = (seen.along, seen.depth, seen.length, seen.height)
             for predicted, read, sd in zip(said, told, READING_SDS, strict=True):
                 if read is not None:
