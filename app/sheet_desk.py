@@ -14,7 +14,6 @@ from app.sheets import default_folder, make_folder, sheet_name, ticket_name
 from app.tasks import Tasks
 from core.language import tr
 from core.workshop import Workshop
-from core.workshop.fitting import next_trial
 
 
 class SheetDesk(QObject):
@@ -51,11 +50,11 @@ class SheetDesk(QObject):
             tr("The build sheet is in {path}.", path=path), action=tr("Open the sheet"), act=self._open_sheet
         )
 
-    @Slot(int, str)
-    def make_ticket(self, job_id: int, stage: str) -> None:
-        """Write the bench ticket of the pair advised in the background and say where it is."""
-        context = self._workshop.state(job_id).context
-        path = self.folder() / ticket_name(context.job, stage, next_trial(context, stage))
+    @Slot(int, str, int)
+    def make_ticket(self, job_id: int, stage: str, trial: int) -> None:
+        """Write the bench ticket of a trial in the background and say where it is."""
+        job = self._workshop.state(job_id).context.job
+        path = self.folder() / ticket_name(job, stage, trial)
 
         def write() -> Path:
             # The typesetter takes a third of a second to load; the window should not wait for it.
@@ -66,8 +65,8 @@ class SheetDesk(QObject):
             put_sheet(path, content)
             return path
 
-        number = context.job.number
-        self._tasks.run(write, self._ticket_written, tr("Writing the bench ticket of job {number} …", number=number))
+        label = tr("Writing the bench ticket of job {number} …", number=job.number)
+        self._tasks.run(write, self._ticket_written, label)
 
     def _ticket_written(self, path: Path) -> None:
         self._sheet = path

@@ -114,7 +114,9 @@ class Window(QMainWindow):
         job = self.menuBar().addMenu(tr("&Job"))
         add_action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
         add_action(job, tr("Make the pair advised the next &trial"), TAKE_KEY, self.bench.advice.take)
-        add_action(job, tr("&Bench ticket of the pair advised"), TICKET_KEY, self.bench.advice.print_ticket)
+        add_action(
+            job, tr("&Bench ticket: the pair advised, or the last one"), TICKET_KEY, self.bench.advice.print_ticket
+        )
         add_action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
         add_action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
         add_action(job, tr("Keep build sheets &in …"), "", self.sheets.choose_folder)

@@ -39,8 +39,8 @@ class AdviceDesk(QObject):
         The pair advised has become a trial: the job is judged anew.
     reading_wanted(again)
         The hand is to go to a reading that should be repeated.
-    ticket_wanted(job_id, stage)
-        What is advised is wanted on paper.
+    ticket_wanted(job_id, stage, trial)
+        What is advised, or else what the last trial has, is wanted on paper.
     rearranged()
         The order of the Tab key must be set anew.
     said(sentence)
@@ -49,7 +49,7 @@ class AdviceDesk(QObject):
 
     taken = Signal(object, str, int)
     reading_wanted = Signal(object)
-    ticket_wanted = Signal(int, str)
+    ticket_wanted = Signal(int, str, int)
     rearranged = Signal()
     said = Signal(str)
 
@@ -147,15 +147,23 @@ class AdviceDesk(QObject):
         self.taken.emit(state, stage, max(state.context.trials(stage)))
 
     def print_ticket(self) -> None:
-        """Put what is advised on paper."""
-        if self._panel() is not None and self._state is not None:
-            self._settle()
-            self.ticket_wanted.emit(self._state.context.job.id, self._stage)
+        """Put what is advised on paper, or else what the last trial has."""
+        if not self._is_at_bench() or self._state is None or self._aside is None:
+            return
+        self._settle()
+        context = self._state.context
+        trial = self._aside.advice.shown.trial or max(context.trials(self._stage), default=0)
+        self.ticket_wanted.emit(context.job.id, self._stage, trial)
+
+    def _is_at_bench(self) -> bool:
+        is_seen = self._aside is not None and self._page.isVisible()
+        if not is_seen:
+            self.said.emit(tr("Turn to the bench first: what is advised stands beside the trials."))
+        return is_seen
 
     def _panel(self) -> AdvicePanel | None:
         """Return where a pair is advised that can be seen; say what is missing where there is none."""
-        if self._aside is None or not self._page.isVisible():
-            self.said.emit(tr("Turn to the bench first: what is advised stands beside the trials."))
+        if not self._is_at_bench() or self._aside is None:
             return None
         if self._aside.advice.shown.advice is None or self._aside.advice.shown.advice.offer is None:
             self.said.emit(tr("No pair is advised on this stage."))

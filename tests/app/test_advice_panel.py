@@ -407,6 +407,21 @@ def test_the_ticket_is_written_where_build_sheets_are(
     assert "Preload, trial 2" in said
 
 
+def test_the_key_prints_the_last_pair_where_none_is_advised(
+    window: Callable[..., Window], workshop: Any, job: Any, qtbot: Any, tmp_path: Any
+) -> None:
+    tell_preload(workshop, job, ("2.53", "2.53", "0.75"))
+    shown = window()
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL | Qt.KeyboardModifier.ShiftModifier)
+    path = tmp_path / "sheets" / "2407 K-1183 preload trial 1.pdf"
+    qtbot.waitUntil(path.exists, timeout=10_000)
+    assert "Preload, trial 1" in " ".join(PdfReader(BytesIO(path.read_bytes())).pages[0].extract_text().split())
+    shown.bench.turn_to("teardown")
+    answered(qtbot, shown)
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL | Qt.KeyboardModifier.ShiftModifier)
+    qtbot.waitUntil(lambda: shown.message.sentence.text().startswith("There is no pair to put on a ticket."))
+
+
 def test_the_plot_in_words_names_every_pair(workshop: Any, job: Any) -> None:
     tell_backlash(workshop, job, "2.52", "2.52", ["0.14"] * 8)
     picture = workshop.advice(job.id, "backlash").picture
