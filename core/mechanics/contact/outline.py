@@ -44,15 +44,17 @@ def outline(gap_mm: Floats, film_mm: float) -> list[Floats]:
     x = np.clip((places // rows - 1.0) / (columns - 3.0), 0.0, 1.0)
     y = np.clip((places % rows - 1.0) / (rows - 3.0), 0.0, 1.0)
     follows: dict[Side, Side] = {}
-    for corners in triangles(columns, rows).corners.tolist():
-        low = [over[corner] < 0.0 for corner in corners]
-        if len(set(low)) == 2:
-            # Counterclockwise round the triangle, the print is left where a side goes from low to high.
-            leaving, entering = (
-                next((corners[k], corners[(k + 1) % 3]) for k in range(3) if (low[k], low[(k + 1) % 3]) == pair)
-                for pair in ((True, False), (False, True))
-            )
-            follows[min(leaving), max(leaving)] = (min(entering), max(entering))
+    corners = triangles(columns, rows).corners
+    is_low = (over < 0.0)[corners]
+    # Only the triangles the edge passes through are gone over one by one: the rest are most of them.
+    is_cut = is_low.any(1) & ~is_low.all(1)
+    for corner, low in zip(corners[is_cut].tolist(), is_low[is_cut].tolist(), strict=True):
+        # Counterclockwise round the triangle, the print is left where a side goes from low to high.
+        leaving, entering = (
+            next((corner[k], corner[(k + 1) % 3]) for k in range(3) if (low[k], low[(k + 1) % 3]) == pair)
+            for pair in ((True, False), (False, True))
+        )
+        follows[min(leaving), max(leaving)] = (min(entering), max(entering))
     loops = []
     while follows:
         side = start = next(iter(follows))
