@@ -7,24 +7,19 @@ import math
 import numpy as np
 
 from core.advice.answer import Advice, percent, side_words
-from core.advice.choice import pairs_of
 from core.advice.contact_move import Move, best_move
 from core.advice.contact_seen import COAST, DRIVE, ContactSeen, band, look, prints_of, side_of
 from core.advice.next_pair import Window
-from core.advice.seen import Known, move_mm, pieces_of
+from core.advice.same_sum import pairs_of_same_sum
+from core.advice.seen import Known
 from core.errors import RangeError
 from core.language import mark, tr
 from core.mechanics.contact import Flank
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, read_pattern
-from core.mechanics.rings import RingPair
 from core.quantities import show
-from core.stages import backlash
-from core.stages.backlash import sum_tolerance_mm
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import CENTRES, KEY
 from core.stages.context import Context
-from core.stages.preload import ACCEPT
-from core.stages.sides import pair
 from core.stages.state import JobState
 
 LEAST_MM = 0.01
@@ -64,9 +59,13 @@ def advise(state: JobState, known: Known) -> Advice | None:
             tr("It reproduces the pattern found.") if seen.is_as_found else tr("Both prints are where they should be.")
         )
         return Advice(tr("Trial {trial} is centred", trial=trial), f"{said} {tr('Leave it, and accept the trial.')}")
+    return _answer(context, known, seen, move_for(context, seen), plain)
+
+
+def move_for(context: Context, seen: ContactSeen) -> Move:
+    """Return the setting that most likely brings both prints to where they should be, backlash within its limits."""
     window = seen.backlash or Window(-math.inf, math.inf)
-    move = best_move(seen.belief, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context))
-    return _answer(context, known, seen, move, plain)
+    return best_move(seen.belief, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context))
 
 
 def _title(trial: int) -> str:
@@ -157,34 +156,18 @@ def _gear_words(context: Context, known: Known, move: float) -> list[str]:
             side=side,
             opposite=opposite,
         )
-    found = _pair_for(context, known, move)
+    same_sum = pairs_of_same_sum(context, known)
+    found = None if same_sum is None else same_sum.nearest(move, max(0.5 * abs(move), LEAST_MM))
     if found is None or is_set_by_nuts(context.job):
         return [said]
     return [
         said,
         tr(
             "The drawer has {one} and {other} for it; make them a further trial of backlash.",
-            one=show("length", found.ring_gear_side_mm, "mm"),
-            other=show("length", found.opposite_side_mm, "mm"),
+            one=show("length", found.pair.ring_gear_side_mm, "mm"),
+            other=show("length", found.pair.opposite_side_mm, "mm"),
         ),
     ]
-
-
-def _pair_for(context: Context, known: Known, move: float) -> RingPair | None:
-    """Return the pair of the drawer that keeps the ring sum and comes nearest to a move of the ring gear [mm]."""
-    trial = context.accepted_trial(backlash.KEY, ACCEPT)
-    fitted = None if trial is None else pair(context, backlash.KEY, trial)
-    if fitted is None:
-        return None
-    pairs = pairs_of(pieces_of(context, known.parts))
-    pairs = pairs.only(np.round(np.abs(pairs.sums_mm - fitted.sum_mm) - sum_tolerance_mm(context), 9) <= 0.0)
-    if len(pairs.first) == 0:
-        return None
-    off = np.abs(pairs.moves_mm - (move_mm(fitted) + move))
-    at = int(off.argmin())
-    if off[at] > max(0.5 * abs(move), LEAST_MM):
-        return None
-    return RingPair(float(pairs.ring_gear_side_mm[at]), float(pairs.opposite_side_mm[at]))
 
 
 def _expected(context: Context, move: Move) -> str:

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 
 from core.mechanics.contact import ContactSet, Crown, Flank, Misalignment, Patch
 from core.mechanics.contact.patch import FILM_MM
+from core.mechanics.outline import Ring
 
 Floats = NDArray[np.float64]
 
@@ -119,6 +120,15 @@ class ContactBelief:
         crests = ((self.at if at is None else at) * self.prior.sds)[CREST:]
         return np.array([share for found in prints for share in _centre(found)]) + crests
 
+    def outline_on(self, flank: Flank, pinion_mm: float, gear_mm: float) -> tuple[Ring, ...]:
+        """Return the outline of the print expected on a flank after a move [mm], as shares of the tooth."""
+        values = self.at * self.prior.sds
+        along, depth = _crest(values, flank)
+        return tuple(
+            tuple((min(max(a + along, 0.0), 1.0), min(max(d + depth, 0.0), 1.0)) for a, d in loop.tolist())
+            for loop in self.pair.outline(flank, *_setting(values, flank, pinion_mm, gear_mm))
+        )
+
     def slopes(self, pinion_mm: float, gear_mm: float) -> Floats:
         """Return how the centres after a move hang on the unknowns, (4, 12)."""
         here = self.centres(pinion_mm, gear_mm)
@@ -180,11 +190,16 @@ def _cost(rest: Floats, at: Floats) -> float:
 
 
 def _print(pair: ContactSet, values: Floats, flank: Flank, pinion_mm: float, gear_mm: float) -> Patch:
+    return pair.patch(flank, *_setting(values, flank, pinion_mm, gear_mm))
+
+
+def _setting(values: Floats, flank: Flank, pinion_mm: float, gear_mm: float) -> tuple[Misalignment, Crown, float]:
+    """Return where the gears sit after a move, how the flank is relieved, and the film [mm]."""
     first = 3 if flank is Flank.DRIVE else 5
     usual = Crown()
     crown = Crown(usual.length_mm * math.exp(values[first]), usual.profile_mm * math.exp(values[first + 1]))
     shift = Misalignment(float(values[0]) + pinion_mm, float(values[1]) + gear_mm, float(values[2]))
-    return pair.patch(flank, shift, crown, FILM_MM * math.exp(values[7]))
+    return shift, crown, FILM_MM * math.exp(values[7])
 
 
 def _backlash_mm(prior: ContactPrior, pinion_mm: float, gear_mm: float) -> float:
@@ -199,7 +214,7 @@ def _rest(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked], at:
         for flank, seen in reading.prints.items():
             found = _print(pair, values, flank, reading.pinion_mm, reading.gear_mm)
             along, depth = _centre(found)
-            crest = values[CREST + 2 * list(Flank).index(flank) :]
+            crest = _crest(values, flank)
             said = (along + crest[0], depth + crest[1], found.along_extent_ratio, found.depth_extent_ratio)
             told = (seen.along, seen.depth, seen.length, seen.height)
             for predicted, read, sd in zip(said, told, READING_SDS, strict=True):
@@ -209,6 +224,12 @@ def _rest(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked], at:
             expected_mm = _backlash_mm(prior, values[0] + reading.pinion_mm, values[1] + reading.gear_mm)
             rest.append((expected_mm - reading.backlash_mm) / prior.backlash_sd_mm)
     return np.array(rest)
+
+
+def _crest(values: Floats, flank: Flank) -> tuple[float, float]:
+    """Return how far the crest of a flank is off the middle, along and in depth."""
+    first = CREST + 2 * list(Flank).index(flank)
+    return float(values[first]), float(values[first + 1])
 
 
 def _centre(found: Patch) -> tuple[float, float]:

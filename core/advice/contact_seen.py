@@ -88,17 +88,9 @@ def look(context: Context) -> ContactSeen | None:
         return None
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
-    limit = context.card.limits.get("backlash")
-    is_given = limit is not None and limit.low is not None and limit.high is not None
-    window = Window(limit.low, limit.high) if is_given else None  # type: ignore[union-attr, arg-type]
-    prior = ContactPrior(
-        0.08 if window is None else 0.5 * (window.low + window.high),
-        USUAL_BACKLASH_SD_MM,
-        flank_rates(pair.cones).normal_heel_ratio,
-        flank_rates(pair.cones, is_pinion=True).normal_heel_ratio,
-        crown_log_sd=math.hypot(CROWN_LOG_SD, PER_USUAL_LOG_SD * math.sqrt(len(drawn.usual))),
-    )
-    signs = {"in": (-1,), "out": (1,)}.get(context.card.text("pinion_shim_effect"), (-1, 1))
+    window = window_of(context)
+    prior = _prior(pair, window, len(drawn.usual))
+    signs = _signs(context)
     shims = {context.value(KEY, "pinion_shim", trial=trial) for trial in trials} - {None}
     told = {sign: _readings(context, trials, prior, sign) for sign in signs}
     beliefs = {sign: believe_contact(pair, prior, readings) for sign, readings in told.items()}
@@ -116,6 +108,51 @@ def look(context: Context) -> ContactSeen | None:
         drawn.usual,
         is_as_found,
     )
+
+
+def unseen(context: Context) -> ContactSeen:
+    """Return what is believed of the contact before both flanks of a trial have a centre: the set as its card gives it.
+
+    Only the backlash of the accepted trial says where the gears stand.
+
+    Raises
+    ------
+    RangeError
+        The card gives sizes that no set can have.
+    """
+    drawn = drawn_set(context)
+    pair = made(drawn.gear_set)
+    window = window_of(context)
+    prior = _prior(pair, window, len(drawn.usual))
+    belief = believe_contact(pair, prior, [Looked(0.0, 0.0, {}, accepted_backlash_mm(context))])
+    signs = _signs(context)
+    sign = signs[0] if len(signs) == 1 else None
+    aim, is_as_found = _aim(context)
+    return ContactSeen(belief, (), 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found)
+
+
+def window_of(context: Context) -> Window | None:
+    """Return the limits of the backlash [mm], or None where the card does not give both."""
+    limit = context.card.limits.get("backlash")
+    if limit is None or limit.low is None or limit.high is None:
+        return None
+    return Window(limit.low, limit.high)
+
+
+def _prior(pair: ContactSet, window: Window | None, usual: int) -> ContactPrior:
+    """Return what is believed before the first print of a set of which so many sizes were taken as usual."""
+    return ContactPrior(
+        0.08 if window is None else 0.5 * (window.low + window.high),
+        USUAL_BACKLASH_SD_MM,
+        flank_rates(pair.cones).normal_heel_ratio,
+        flank_rates(pair.cones, is_pinion=True).normal_heel_ratio,
+        crown_log_sd=math.hypot(CROWN_LOG_SD, PER_USUAL_LOG_SD * math.sqrt(usual)),
+    )
+
+
+def _signs(context: Context) -> tuple[int, ...]:
+    """Return what a thicker pinion shim may do: +1 moves the pinion out, −1 in."""
+    return {"in": (-1,), "out": (1,)}.get(context.card.text("pinion_shim_effect"), (-1, 1))
 
 
 def _readings(context: Context, trials: list[int], prior: ContactPrior, sign: int) -> list[Looked]:

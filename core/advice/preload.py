@@ -66,7 +66,9 @@ def advise(state: JobState, known: Known) -> Advice | None:
     if stage.accepted is not None or aim is None:
         return None
     if any(t.number == last and t.verdict.answer is Answer.CONFORMS for t in stage.trials):
-        return Advice(tr("Trial {trial} conforms", trial=last), tr("Accept it; the ring sum stays as it is."))
+        is_nuts = is_set_by_nuts(context.job)
+        stay = tr("Accept it; the nuts stay as they are.") if is_nuts else tr("Accept it; the ring sum stays as it is.")
+        return Advice(tr("Trial {trial} conforms", trial=last), stay)
     if is_unknown_notch:
         return _by_a_notch(read, aim)
     prior = torque_prior(known.family, here_of(context))
@@ -203,6 +205,8 @@ def _why(
             jobs=known.family.jobs,
             **said,
         )
+    elif here_of(context).found_mm is None and here_of(context).stack_mm is None:
+        start = tr("Nothing was measured yet; the card alone says no clearance at {zero}", **said)
     else:
         start = tr("What was measured here says no clearance at {zero}", **said)
     return f"{start}; {worth}"

@@ -29,7 +29,7 @@ def normal(x: Floats | float, mean: Floats | float, deviation: Floats | float) -
 
 
 def likelihood(
-    readings: Sequence[float], mean: Floats, own: Floats, shared: Floats, broad: float
+    readings: Sequence[float], mean: Floats, own: Floats, shared: Floats, broad: float, wrong: float = WRONG_READING
 ) -> tuple[Floats, Floats]:
     """Return how likely the readings of one assembly are, by the value behind them.
 
@@ -44,6 +44,8 @@ def likelihood(
         What is expected, the standard deviation of one reading and the one all readings share; same unit and shape.
     broad : float
         Width within which a wrong reading may lie [same unit].
+    wrong : float
+        How often a reading is simply wrong.
 
     Returns
     -------
@@ -57,11 +59,11 @@ def likelihood(
     sound = np.zeros_like(mean)
     for pattern in range(2**count):
         kept = values[[bool(pattern >> k & 1) for k in range(count)]]
-        odds = (1.0 - WRONG_READING) ** len(kept) * (WRONG_READING / broad) ** (count - len(kept))
+        odds = (1.0 - wrong) ** len(kept) * (wrong / broad) ** (count - len(kept))
         sound = sound + odds * _together(kept, mean, own, shared)
     # An assembly that is no good may be off by as much as the value itself.
     off = _together(values, mean, own, np.hypot(shared, 0.5 * mean + 0.1 * broad))
-    bad = WRONG_ASSEMBLY * off + (1.0 - WRONG_ASSEMBLY) * (WRONG_READING / broad) ** count
+    bad = WRONG_ASSEMBLY * off + (1.0 - WRONG_ASSEMBLY) * (wrong / broad) ** count
     return (1.0 - WRONG_ASSEMBLY) * sound + WRONG_ASSEMBLY * off, bad
 
 
