@@ -116,9 +116,14 @@ class ContactBelief:
 
     def centres(self, pinion_mm: float, gear_mm: float, at: Floats | None = None) -> Floats:
         """Return the centres after a move [mm]: (drive along, drive depth, coast along, coast depth)."""
-        prints = [self.print_on(flank, pinion_mm, gear_mm, at) for flank in Flank]
-        crests = ((self.at if at is None else at) * self.prior.sds)[CREST:]
-        return np.array([share for found in prints for share in _centre(found)]) + crests
+        prints = {flank: self.print_on(flank, pinion_mm, gear_mm, at) for flank in Flank}
+        return np.array([share for flank, found in prints.items() for share in self.centre_of(flank, found, at)])
+
+    def centre_of(self, flank: Flank, found: Patch, at: Floats | None = None) -> tuple[float, float]:
+        """Return where a print's centre lies, along and in depth, with the crest as far off the middle as believed."""
+        crest = _crest((self.at if at is None else at) * self.prior.sds, flank)
+        along, depth = _centre(found)
+        return along + crest[0], depth + crest[1]
 
     def outline_on(self, flank: Flank, pinion_mm: float, gear_mm: float) -> tuple[Ring, ...]:
         """Return the outline of the print expected on a flank after a move [mm], as shares of the tooth."""
