@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -144,6 +144,36 @@ class ContactBelief:
         """Return the backlash expected after a move [mm]."""
         pinion, gear = (self.at * self.prior.sds)[:2]
         return _backlash_mm(self.prior, float(pinion) + pinion_mm, float(gear) + gear_mm)
+
+
+ODD_SHARE = 0.05
+"""How many of the sets that do not print well are no good as they are: wrong pair, bent carrier, offset off (common
+practice)."""
+
+
+def odd_prior(prior: ContactPrior) -> ContactPrior:
+    """Return what is believed of a set that is no good as it is: its offset and its crests may be far off."""
+    return replace(prior, offset_sd_mm=0.25, crest_sd=0.10)
+
+
+def oddness(usual: ContactBelief, odd: ContactBelief) -> float:
+    """Return how likely a set is no good as it is, by what its prints say under both beliefs.
+
+    Parameters
+    ----------
+    usual, odd : ContactBelief
+        The same prints read with the prior and with `odd_prior` of it.
+
+    Source
+    ------
+    Ratio of the evidence of both, by Laplace's approximation (textbook, from memory).
+    """
+
+    def log_evidence(belief: ContactBelief) -> float:
+        return -0.5 * belief.cost + 0.5 * float(np.linalg.slogdet(belief.covariance)[1])
+
+    log_odds = log_evidence(odd) - log_evidence(usual) + math.log(ODD_SHARE / (1.0 - ODD_SHARE))
+    return 1.0 / (1.0 + math.exp(-min(max(log_odds, -50.0), 50.0)))
 
 
 def believe_contact(pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked]) -> ContactBelief:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import minimize
 
-from core.advice.contact_belief import ContactBelief, Floats
+from core.advice.contact_belief import ContactBelief, Floats, oddness
 from core.advice.next_pair import Window
 
 FARTHEST_MM = 0.5
@@ -66,6 +66,37 @@ class Move:
     backlash_mm: float
     chance: float
     hopeless: float
+
+
+def safest_move(
+    usual: ContactBelief,
+    odd: ContactBelief,
+    aim: Aim,
+    backlash: Window,
+    now: tuple[float, float] = (0.0, 0.0),
+    steps_mm: tuple[float, float] = (0.02, 0.02),
+) -> Move:
+    """Return the setting for prints that may be those of a set that is no good as it is.
+
+    The move is the one of the likelier belief; its chance, and how hopeless it is, weigh both.
+
+    Parameters
+    ----------
+    usual, odd : ContactBelief
+        The same prints read as those of a sound set, and of one that is no good (`odd_prior`).
+    aim, backlash, now, steps_mm
+        As for `best_move`.
+    """
+    share = oddness(usual, odd)
+    first, second = (odd, usual) if share > 0.5 else (usual, odd)
+    move = best_move(first, aim, backlash, now, steps_mm)
+    other = _told(second, aim, move.pinion_mm, move.gear_mm)
+    weight = max(share, 1.0 - share)
+    return replace(
+        move,
+        chance=weight * move.chance + (1.0 - weight) * other.chance,
+        hopeless=weight * move.hopeless + (1.0 - weight) * other.hopeless,
+    )
 
 
 def best_move(

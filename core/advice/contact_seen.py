@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact
+from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact, odd_prior
 from core.advice.contact_move import Aim
 from core.advice.next_pair import Window
 from core.mechanics.contact import ContactSet, Flank, GearSet, contact_set
@@ -47,12 +47,15 @@ def made(gear_set: GearSet) -> ContactSet:
 class ContactSeen:
     """A job's prints read together: belief, the trials they come from, where the gears stand now, what is aimed at.
 
+    `odd` is what the same prints say if the set is no good as it is.
+
     `pinion_now_mm` and `gear_now_mm` are against the first trial, positive away from the other gear; `shim_sign` is
     what a thicker pinion shim does (+1 out, −1 in), None where neither the card nor a move tells. `usual` names the
     sizes that were taken as usual.
     """
 
     belief: ContactBelief
+    odd: ContactBelief
     trials: tuple[int, ...]
     pinion_now_mm: float
     gear_now_mm: float
@@ -99,6 +102,7 @@ def look(context: Context) -> ContactSeen | None:
     aim, is_as_found = _aim(context)
     return ContactSeen(
         beliefs[best],
+        believe_contact(pair, odd_prior(prior), told[best]),
         tuple(trials),
         last.pinion_mm,
         last.gear_mm,
@@ -124,11 +128,12 @@ def unseen(context: Context) -> ContactSeen:
     pair = made(drawn.gear_set)
     window = window_of(context)
     prior = _prior(pair, window, len(drawn.usual))
-    belief = believe_contact(pair, prior, [Looked(0.0, 0.0, {}, accepted_backlash_mm(context))])
+    read = [Looked(0.0, 0.0, {}, accepted_backlash_mm(context))]
     signs = _signs(context)
     sign = signs[0] if len(signs) == 1 else None
     aim, is_as_found = _aim(context)
-    return ContactSeen(belief, (), 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found)
+    belief, odd = (believe_contact(pair, believed, read) for believed in (prior, odd_prior(prior)))
+    return ContactSeen(belief, odd, (), 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found)
 
 
 def window_of(context: Context) -> Window | None:
