@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from core.advice.answer import Advice, percent, side_words
-from core.advice.contact_move import Move, best_move
+from core.advice.contact_move import Move, safest_move
 from core.advice.contact_seen import COAST, DRIVE, ContactSeen, band, look, prints_of, side_of
 from core.advice.next_pair import Window
 from core.advice.same_sum import pairs_of_same_sum
@@ -25,7 +25,7 @@ from core.stages.state import JobState
 LEAST_MM = 0.01
 """A shorter move is none."""
 
-HOPELESS = 0.7
+HOPELESS = 0.4
 """Above this it is said that no setting brings both flanks where they should be."""
 
 UNFIT = 4.0
@@ -65,7 +65,9 @@ def advise(state: JobState, known: Known) -> Advice | None:
 def move_for(context: Context, seen: ContactSeen) -> Move:
     """Return the setting that most likely brings both prints to where they should be, backlash within its limits."""
     window = seen.backlash or Window(-math.inf, math.inf)
-    return best_move(seen.belief, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context))
+    return safest_move(
+        seen.belief, seen.odd, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context)
+    )
 
 
 def _title(trial: int) -> str:

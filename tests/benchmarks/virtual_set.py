@@ -20,8 +20,9 @@ from functools import partial
 
 import numpy as np
 
-from core.advice.contact_belief import READING_SDS, ContactPrior, Looked, Print, believe_contact
-from core.advice.contact_move import Aim, best_move
+from core.advice.contact import HOPELESS, UNFIT
+from core.advice.contact_belief import READING_SDS, ContactPrior, Looked, Print, believe_contact, odd_prior
+from core.advice.contact_move import Aim, safest_move
 from core.advice.next_pair import Window
 from core.errors import RangeError
 from core.mechanics.contact import ContactSet, Cut, Flank, GearSet, contact_set
@@ -173,10 +174,10 @@ def by_advice(pair: ContactSet, readings: list[Looked]) -> tuple[float, float, f
     )
     # Of the later readings only the prints count: how far the gears were moved is known from the shims.
     told = [readings[0], *(replace(reading, backlash_mm=None) for reading in readings[1:])]
-    belief = believe_contact(pair, prior, told)
+    belief, odd = believe_contact(pair, prior, told), believe_contact(pair, odd_prior(prior), told)
     now = (readings[-1].pinion_mm, readings[-1].gear_mm)
-    move = best_move(belief, AIM, LASH, now, (STEP_MM, STEP_MM))
-    hopeless = max(move.hopeless, 1.0 if belief.misfit > 4.0 else 0.0)
+    move = safest_move(belief, odd, AIM, LASH, now, (STEP_MM, STEP_MM))
+    hopeless = max(move.hopeless, 1.0 if belief.misfit > UNFIT else 0.0)
     return move.pinion_mm, move.gear_mm, move.chance, hopeless
 
 
@@ -274,12 +275,12 @@ def main() -> None:
             advised = run(sets, world, by_advice, pool)
             print(row("advice", advised), flush=True)
             print(f"\n{calibration(advised)}", flush=True)
-            said = 100.0 * sum(w.hopeless > 0.7 for w in advised) / len(advised)
+            said = 100.0 * sum(w.hopeless > HOPELESS for w in advised) / len(advised)
             print(f"\nNo setting helps, said of sets where one does: {said:.0f} %")
         bent = World(offset_sd_mm=0.15, twist_mm=0.010)
         lost = run(sets // 4, bent, by_advice, pool, can=False)
         if lost:
-            said = 100.0 * sum(w.hopeless > 0.7 for w in lost) / len(lost)
+            said = 100.0 * sum(w.hopeless > HOPELESS for w in lost) / len(lost)
             print(f"\nNo setting helps, said of sets where none does (offset wrong): {said:.0f} % of {len(lost)}")
 
 
