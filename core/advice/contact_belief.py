@@ -101,6 +101,8 @@ class ContactBelief:
 
     `cost` is twice the negative logarithm of the posterior: of two readings of the same prints the lower one fits.
     `misfit` is how far the worst reading is from what any setting near by would print, in its standard deviations.
+    `backlash_off_mm` is how far the backlash that was read is from what the unknowns alone make of it: the set was made
+    for that much more, and a move adds to what was read.
     """
 
     pair: ContactSet
@@ -109,6 +111,7 @@ class ContactBelief:
     covariance: Floats
     cost: float
     misfit: float = 0.0
+    backlash_off_mm: float = 0.0
 
     def print_on(self, flank: Flank, pinion_mm: float = 0.0, gear_mm: float = 0.0, at: Floats | None = None) -> Patch:
         """Return the print expected on a flank after a move [mm], by the most likely unknowns or by others."""
@@ -143,7 +146,7 @@ class ContactBelief:
     def backlash_mm(self, pinion_mm: float, gear_mm: float) -> float:
         """Return the backlash expected after a move [mm]."""
         pinion, gear = (self.at * self.prior.sds)[:2]
-        return _backlash_mm(self.prior, float(pinion) + pinion_mm, float(gear) + gear_mm)
+        return self.backlash_off_mm + _backlash_mm(self.prior, float(pinion) + pinion_mm, float(gear) + gear_mm)
 
 
 ODD_SHARE = 0.05
@@ -211,9 +214,17 @@ def believe_contact(pair: ContactSet, prior: ContactPrior, readings: Sequence[Lo
                 break
         else:
             damping = 10.0 * damping + 0.1
-    return ContactBelief(
-        pair, prior, at, np.asarray(np.linalg.inv(curve), dtype=np.float64), _cost(rest, at), _worst(rest)
-    )
+    covariance = np.asarray(np.linalg.inv(curve), dtype=np.float64)
+    off_mm = _backlash_off_mm(prior, readings, at * prior.sds)
+    return ContactBelief(pair, prior, at, covariance, _cost(rest, at), _worst(rest), off_mm)
+
+
+def _backlash_off_mm(prior: ContactPrior, readings: Sequence[Looked], values: Floats) -> float:
+    for reading in reversed(readings):
+        if reading.backlash_mm is not None:
+            pinion_mm, gear_mm = float(values[0]) + reading.pinion_mm, float(values[1]) + reading.gear_mm
+            return reading.backlash_mm - _backlash_mm(prior, pinion_mm, gear_mm)
+    return 0.0
 
 
 def _worst(rest: Floats) -> float:
