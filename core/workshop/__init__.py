@@ -23,6 +23,7 @@ from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 from core.workshop.taught import Teaching
 from core.workshop.ticket import Tickets
+from core.workshop.what_if import WhatIfs
 
 __all__ = ["Changes", "FoundJobs", "JobRow", "Workshop", "utc_now"]
 
@@ -43,6 +44,7 @@ class Workshop(
     Teaching,
     Paper,
     Tickets,
+    WhatIfs,
     Exchange,
 ):
     """What can be done with one logbook."""
