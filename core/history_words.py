@@ -9,6 +9,7 @@ from core.facts import JobEvent, Photo, Reading
 from core.gauges import day_of, days_words
 from core.history import Replaced, UnitHistory, UnitVisit, Wear, Worth
 from core.language import tr
+from core.outlines import outline_words
 from core.quantities import KINDS, as_typed, number, show, unit_for, width_of
 from core.stages import registry
 from core.stages.entry import Entry
@@ -80,6 +81,8 @@ def since_before_words(wear: Wear, units: str) -> str:
 def typed_words(entry: Entry | None, reading: Reading) -> str:
     """Return a reading as it was typed, in one line: a bare number with its unit, a choice by its name."""
     text = " ".join(reading.text.split())
+    if entry is not None and entry.kind == "outline":
+        return outline_words(text)
     if entry is None or reading.value is None or not KINDS[entry.kind].is_number:
         choices = entry.choices if entry is not None else ()
         return _shortened(next((tr(choice.label) for choice in choices if choice.key == text), text))

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.errors import InputError
 from core.language import tr
 from core.mechanics.outline import (
     LEAST_AREA,
     LEAST_POINTS,
-    USUAL_PROPORTION,
     Measures,
     Ring,
     are_crossed,
@@ -142,8 +142,10 @@ def measured_words(found: Measures, patches: int = 1) -> str:
     return tr("{words}, {count} patches", words=words, count=patches) if patches > 1 else words
 
 
-def outline_words(text: str, proportion: float = USUAL_PROPORTION) -> str:
-    """Say in words what an outline kept as text shows; a text that is none is told as it is.
+def outline_words(text: str) -> str:
+    """Say in words what an outline kept as text shows, its tilt aside: that asks for the true shape of the tooth.
+
+    A text that is no outline is told as it is.
 
     Examples
     --------
@@ -154,4 +156,4 @@ def outline_words(text: str, proportion: float = USUAL_PROPORTION) -> str:
         rings = read_outline(text)
     except InputError:
         return text
-    return measured_words(measure(rings, proportion), len(rings))
+    return measured_words(replace(measure(rings), tilt_deg=0.0), len(rings))

@@ -10,6 +10,7 @@ from shiboken6 import isValid
 from app import theme
 from app.bench.lines import LEFT_MARGIN
 from app.bench.stage_page import StagePage
+from app.widgets.settle import when_mouse_rests
 
 LEFT_SHARE, RIGHT_SHARE = 5, 3
 MARGIN_SEEN = 96
@@ -34,6 +35,7 @@ class Body(QWidget):
         self.left, self.right = _Paper(), _Paper()
         self._page: StagePage | None = None
         self._wanted: QWidget | None = None
+        self._focused: QWidget | None = None
         self._layouts = {self.left: QVBoxLayout(self.left), self.right: QVBoxLayout(self.right)}
         self._left_area, self._right_area = self._scroll(self.left), self._scroll(self.right)
         self.left.resized.connect(self._keep_in_sight)
@@ -74,26 +76,38 @@ class Body(QWidget):
 
     def _follow_focus(self, old: QWidget | None, new: QWidget | None) -> None:
         if new is not None and self.isAncestorOf(new):
-            QTimer.singleShot(0, self, self._scroll_to_focus)
+            QTimer.singleShot(0, self, self._scroll_when_mouse_rests)
+
+    def _scroll_when_mouse_rests(self) -> None:
+        """Scroll once nothing is pressed: what a hand draws on must not move away under it."""
+        when_mouse_rests(self, self._scroll_to_focus)
 
     def _scroll_to_focus(self) -> None:
         now = QApplication.focusWidget()
         if now is not None and self.isAncestorOf(now):
-            rows = [] if self._page is None else [f for f in self._page.column.fields() if f.isAncestorOf(now)]
-            self._scroll_to(rows[0] if rows else now)
+            row = None if self._page is None else self._page.column.row_of(now)
+            self._scroll_to(row or now, now)
 
-    def _scroll_to(self, widget: QWidget) -> None:
+    def _scroll_to(self, widget: QWidget, focused: QWidget) -> None:
         """Bring a widget into sight with something of what stands around it."""
         if self.left.isAncestorOf(widget):
-            self._wanted = widget
+            self._wanted, self._focused = widget, focused
             self._keep_in_sight()
         elif self.right.isAncestorOf(widget):
             self._right_area.ensureWidgetVisible(widget, 0, MARGIN_SEEN)
 
     def _keep_in_sight(self) -> None:
         """Scroll to the armed row, and again when rows that grow or shrink have moved it."""
-        if self._wanted is not None and isValid(self._wanted) and self.left.isAncestorOf(self._wanted):
-            self._left_area.ensureWidgetVisible(self._wanted, 0, MARGIN_SEEN)
+        if self._wanted is None or not isValid(self._wanted) or not self.left.isAncestorOf(self._wanted):
+            return
+        room = self._left_area.viewport().height()
+        for margin in (MARGIN_SEEN, 0):
+            if self._wanted.height() + 2 * margin <= room:
+                self._left_area.ensureWidgetVisible(self._wanted, 0, margin)
+                return
+        # Of a row higher than the page, what has the focus.
+        if self._focused is not None and isValid(self._focused):
+            self._left_area.ensureWidgetVisible(self._focused, 0, 0)
 
     def _let_go(self) -> None:
         """Stop following: somebody scrolls by hand."""

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
 from app import theme
 from app.bench import plan
+from app.bench.field_pair import FieldPair
 from app.bench.lines import LEFT_MARGIN, EntryHeading, GroupHeading, ResultLine, TrialLine
 from app.widgets.editors import ENTER_KEYS
 from app.widgets.entry_field import EntryField
@@ -31,6 +32,18 @@ class GoOnButton(QPushButton):
             self.click()
         else:
             super().keyPressEvent(event)
+
+
+def _fields_of(widget: QWidget) -> list[EntryField]:
+    """Return the fields of a row, in order."""
+    if isinstance(widget, FieldPair):
+        return widget.fields
+    return [widget] if isinstance(widget, EntryField) else []
+
+
+def _stops_of(widget: QWidget) -> list[QWidget]:
+    """Return where Enter may come by in a row: its fields, or the row itself."""
+    return list(_fields_of(widget)) or [widget]
 
 
 class StageColumn(QWidget):
@@ -105,10 +118,9 @@ class StageColumn(QWidget):
             case plan.EntryHead():
                 return EntryHeading(self)
             case plan.Place():
-                place = row.field
-                field = EntryField(place.entry, place.position, place.trial, parent=self)
-                self.made.emit(field)
-                return field
+                return self._field_made(row)
+            case plan.Pair():
+                return FieldPair([self._field_made(place) for place in row.places], self)
             case plan.Result():
                 return ResultLine(self)
             case plan.TrialHead():
@@ -117,6 +129,12 @@ class StageColumn(QWidget):
                 return line
             case plan.NextTrial():
                 return self._next_trial_row()
+
+    def _field_made(self, row: plan.Place) -> EntryField:
+        place = row.field
+        field = EntryField(place.entry, place.position, place.trial, parent=self)
+        self.made.emit(field)
+        return field
 
     def _next_trial_row(self) -> QWidget:
         row = QWidget(self)
@@ -129,6 +147,9 @@ class StageColumn(QWidget):
     def _update(self, row: plan.Row, widget: QWidget) -> None:
         if isinstance(row, plan.Place) and isinstance(widget, EntryField):
             widget.show_state(row.field, is_wanted=row.is_wanted, is_read_only=self._is_read_only)
+        elif isinstance(row, plan.Pair):
+            for place in row.places:
+                self._update(place, self.field(place.field.entry.key, place.field.position.key, place.field.trial))
         elif isinstance(row, plan.EntryHead) and isinstance(widget, EntryHeading):
             widget.show_entry(row.field)
         elif isinstance(row, plan.Result) and isinstance(widget, ResultLine):
@@ -151,14 +172,22 @@ class StageColumn(QWidget):
 
     def fields(self) -> list[EntryField]:
         """Return the fields in order of work."""
-        return [widget for widget in self._rows.values() if isinstance(widget, EntryField)]
+        return [field for widget in self._rows.values() for field in _fields_of(widget)]
+
+    def row_of(self, widget: QWidget) -> QWidget | None:
+        """Return the row of fields a widget stands in, or None."""
+        return next((row for row in self._rows.values() if _fields_of(row) and row.isAncestorOf(widget)), None)
+
+    def pairs(self) -> list[FieldPair]:
+        """Return the prints that stand side by side."""
+        return [widget for widget in self._rows.values() if isinstance(widget, FieldPair)]
 
     def field(self, entry: str, position: str = "", trial: int = 0) -> EntryField:
         """Return one field; KeyError where the page does not show it."""
-        widget = self._rows["field", entry, position, trial]
-        if not isinstance(widget, EntryField):
-            raise KeyError(entry)
-        return widget
+        for field in self.fields():
+            if field.key == (entry, position, trial):
+                return field
+        raise KeyError(entry)
 
     def go_to_reading(self, trial: int, entry: str = "", position: str = "") -> None:
         """Arm a reading of a trial, by default the first after its sides; an earlier trial is opened for it."""
@@ -173,20 +202,20 @@ class StageColumn(QWidget):
     def focusables(self) -> Iterator[QWidget]:
         """Return what takes the focus, in the order it is seen."""
         for key, widget in self._rows.items():
-            if isinstance(widget, EntryField):
-                yield from widget.focusables()
-            elif isinstance(widget, TrialLine):
+            for field in _fields_of(widget):
+                yield from field.focusables()
+            if isinstance(widget, TrialLine):
                 yield widget.button
             elif key == ("next_trial",):
                 yield self.next_trial
 
     def after(self, field: EntryField) -> QWidget | None:
         """Return where Enter goes from a field: the next field or the next trial; None at the end of the column."""
-        rows = list(self._rows.items())
-        at = next(i for i, (_, widget) in enumerate(rows) if widget is field)
-        for key, widget in rows[at + 1 :]:
-            if isinstance(widget, EntryField):
-                return widget
+        stops = [(key, stop) for key, widget in self._rows.items() for stop in _stops_of(widget)]
+        at = next(i for i, (_, stop) in enumerate(stops) if stop is field)
+        for key, stop in stops[at + 1 :]:
+            if isinstance(stop, EntryField):
+                return stop
             if key == ("next_trial",) and self._expects_trial():
                 return self.next_trial
         return None

@@ -13,6 +13,7 @@ from app import theme
 from app.bench.advising import AdviceDesk
 from app.bench.body import Body
 from app.bench.column import StageColumn
+from app.bench.contact_desk import ContactDesk
 from app.bench.finish import GoOn
 from app.bench.from_drawer import DrawerDesk
 from app.bench.gauges import BenchSettings, GaugeLine
@@ -24,6 +25,7 @@ from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
 from app.bench.taking import take_detail, take_reading
 from app.bench.unstored import NO_STAGE, Unstored
+from app.bench.what_if_desk import WhatIfDesk
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
@@ -81,6 +83,8 @@ class BenchPage(QWidget):
         self.photos = PhotoDesk(self, workshop, settings, run)
         self.drawer = DrawerDesk(self, workshop, settings, run)
         self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
+        self.board = ContactDesk(self)
+        self.what_if = WhatIfDesk(self, workshop, run, self._settle_stage)
         self.handing_over = HandingOver(self, workshop, settings, self.left_over)
         self._lay_out()
         self._connect()
@@ -100,6 +104,7 @@ class BenchPage(QWidget):
         column.addLayout(top)
         column.addWidget(self._body, 1)
         column.addWidget(self.photos.view, 1)
+        column.addWidget(self.what_if.view, 1)
         column.addWidget(self.gauges)
 
     def _connect(self) -> None:
@@ -108,6 +113,7 @@ class BenchPage(QWidget):
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
         self.gauges.checked.connect(self.look_again)
+        self.board.rearranged.connect(self._set_tab_order)
         self.drawer.changed.connect(self._redraw)
         self.drawer.rearranged.connect(self._set_tab_order)
         self.advice.taken.connect(self._trial_taken)
@@ -117,7 +123,8 @@ class BenchPage(QWidget):
         self.handing_over.sheet_wanted.connect(self.sheet_wanted)
         self.handing_over.person_wanted.connect(self.person_wanted)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
-            self.photos.view_changed.connect(out_of_the_way.setHidden)
+            for desk in (self.photos, self.what_if):
+                desk.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
 
@@ -155,6 +162,8 @@ class BenchPage(QWidget):
         self.photos.leave()
         self.drawer.leave()
         self.advice.leave()
+        self.board.leave()
+        self.what_if.leave()
         self.handing_over.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
@@ -165,6 +174,7 @@ class BenchPage(QWidget):
         if self._state is None:
             return
         self.photos.close_view()
+        self.what_if.close_view()
         if self._stage in self._pages:
             self._page.hide()
         self._stage = stage_key
@@ -186,6 +196,7 @@ class BenchPage(QWidget):
         self.photos.adopt(page.aside.photos)
         self.drawer.adopt(page.aside)
         self.advice.adopt(page.aside)
+        self.what_if.adopt(state.stage.key, page.aside)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -220,6 +231,7 @@ class BenchPage(QWidget):
         self.stages.show_job(state, self._stage)
         self.next_thing.show_sentence(stage.next_thing)
         self.column.show_stage(stage, is_read_only=job.signed_at is not None)
+        self.board.show_stage(state, self._stage, self.column)
         self.column.show_replaced(self._stage, replaced_by_place(state.context.readings))
         self.handing_over.show_job(job)
         # After the fields: the hand goes on typing while the figure is drawn.
@@ -234,6 +246,7 @@ class BenchPage(QWidget):
         self.drawer.show_stage(self._state.context.job, self._page.aside)
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, units)
         self.advice.show_stage(self._state, self._stage, self._page.aside)
+        self.what_if.show_stage(self._state)
 
     def _place(self) -> None:
         self._body.place(self._page, is_wide=self._is_wide)
@@ -266,7 +279,9 @@ class BenchPage(QWidget):
         """Let the Tab key go as the eye does."""
         if self._stage not in self._pages:
             return
-        set_tab_order(self.header, self.stages, self._page, self.drawer.focusables(self._page.aside), self.gauges)
+        aside = self._page.aside
+        beside = [*self.drawer.focusables(aside), *self.what_if.focusables(aside)]
+        set_tab_order(self.header, self.stages, self._page, beside, self.gauges)
 
     # -- taking readings --------------------------------------------------------------------------------------------
 
@@ -274,6 +289,7 @@ class BenchPage(QWidget):
         field.committed.connect(self._take)
         field.went_on.connect(self._go_on)
         field.was_armed.connect(self._arm)
+        self.board.adopt(field)
         self._unstored.put_back(self._job.context.job.id, self._stage, field)
 
     def _take(self, field: EntryField) -> None:

@@ -48,6 +48,18 @@ class Place:
 
 
 @dataclass(frozen=True)
+class Pair:
+    """The prints on both flanks, side by side."""
+
+    places: tuple[Place, ...]
+
+    @property
+    def key(self) -> Key:
+        """What tells it from the other rows of the page."""
+        return "pair", *(part for place in self.places for part in place.key)
+
+
+@dataclass(frozen=True)
 class Result:
     """One value that is worked out."""
 
@@ -80,7 +92,7 @@ class NextTrial:
     key: Key = ("next_trial",)
 
 
-Row = Heading | EntryHead | Place | Result | TrialHead | NextTrial
+Row = Heading | EntryHead | Place | Pair | Result | TrialHead | NextTrial
 
 
 def plan(state: StageState, opened: Collection[int] = ()) -> list[Row]:
@@ -99,7 +111,16 @@ def plan(state: StageState, opened: Collection[int] = ()) -> list[Row]:
     if state.trials:
         rows += _trials(state, opened)
     rows += _fields(after, ())
-    return rows
+    return list(_paired(rows))
+
+
+def _paired(rows: Sequence[Row]) -> Iterator[Row]:
+    """Put prints that follow each other side by side."""
+    for is_drawn, run in groupby(rows, key=lambda row: isinstance(row, Place) and row.field.entry.kind == "outline"):
+        if is_drawn:
+            yield Pair(tuple(row for row in run if isinstance(row, Place)))
+        else:
+            yield from run
 
 
 def _around_trials(state: StageState) -> tuple[list[FieldState], list[FieldState]]:

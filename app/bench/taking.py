@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 
 from app.widgets.entry_field import EntryField
 from core.errors import ConflictError, UserError
-from core.facts import Job
+from core.facts import Job, Reading
 from core.stages import stage, take
+from core.stages.prints import NUMBERS, flank_of
 from core.stages.state import JobState
 from core.workshop import Workshop
 
@@ -34,11 +35,13 @@ def take_reading(
         the field then says why, or asks for the reason.
     """
     try:
-        if not _is_explained(field, _is_slip(field, now)):
+        standing = _standing(state, stage_key, field)
+        is_slip = standing is not None and bool(field.text().strip()) and now - standing.taken_at < SLIP
+        if not _is_explained(field, is_slip, is_correction=standing is not None):
             if field.text().strip():
                 declared = stage(stage_key)
                 take(state.context, declared, field.entry, field.position, field.trial, field.text())
-            field.ask_reason(may_be_empty=_is_slip(field, now))
+            field.ask_reason(may_be_empty=is_slip)
             return None
         stored = _store(workshop, state.context.job.id, stage_key, field, gauge_id, person)
     except ConflictError as error:
@@ -54,7 +57,7 @@ def take_reading(
 
 def take_detail(workshop: Workshop, job: Job, field: EntryField, person: str) -> bool:
     """Store a correction of the job's own words; return whether the job is to be shown anew."""
-    if not _is_explained(field, False):
+    if not _is_explained(field, False, is_correction=field.is_correction):
         field.ask_reason(may_be_empty=False)
         return False
     try:
@@ -95,14 +98,20 @@ def _store(
     )
 
 
-def _is_slip(field: EntryField, now: datetime) -> bool:
-    """Whether a reading stands that is young enough to be replaced without words; taking one back never is."""
-    reading = None if field.state is None else field.state.reading
-    return reading is not None and bool(field.text().strip()) and now - reading.taken_at < SLIP
+def _standing(state: JobState, stage_key: str, field: EntryField) -> Reading | None:
+    """Return the reading that would be replaced; for a print that was never drawn, the oldest of its numbers.
+
+    One young enough is replaced without words; taking one back never is.
+    """
+    if field.state is None or field.state.reading is not None or field.entry.kind != "outline":
+        return None if field.state is None else field.state.reading
+    flank = flank_of(field.entry)
+    numbers = [state.context.reading(stage_key, flank + end, trial=field.trial) for end in NUMBERS]
+    return min((reading for reading in numbers if reading is not None), key=lambda r: r.taken_at, default=None)
 
 
-def _is_explained(field: EntryField, is_slip: bool) -> bool:
+def _is_explained(field: EntryField, is_slip: bool, *, is_correction: bool) -> bool:
     """Whether what is to be stored needs no reason, or has one."""
-    if not field.is_correction or (field.reason or "").strip():
+    if not is_correction or (field.reason or "").strip():
         return True
     return is_slip and (field.reason is not None or field.is_being_left)

@@ -12,6 +12,7 @@ from core.event_words import told as event_words
 from core.facts import JobEvent, TrailEntry
 from core.gauges import OVERDUE_RULES
 from core.language import mark, tr
+from core.outlines import outline_words
 from core.quantities import KINDS, show
 from core.stages import stage
 from core.stages.entry import Entry, Position
@@ -138,6 +139,8 @@ def _value(entry: TrailEntry) -> str:
     declared, text, value = _declared(entry), _text(entry, "text"), entry.content.get("value")
     if declared is None:
         return text
+    if declared.kind == "outline":
+        return outline_words(text)
     if declared.choices:
         return next((tr(choice.label) for choice in declared.choices if choice.key == text), text)
     if isinstance(value, float | int) and KINDS[declared.kind].is_number:

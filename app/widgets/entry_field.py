@@ -86,6 +86,7 @@ class EntryField(FieldFace):
         self.is_wanted = False
         self._state: FieldState | None = None
         self._saved = ""
+        self._follows: str | None = None
         self._refused_text: str | None = None
         self._why_not = ""
         self._reason_line: ReasonLine | None = None
@@ -115,7 +116,7 @@ class EntryField(FieldFace):
     @property
     def is_changed(self) -> bool:
         """Whether something stands here that is not stored."""
-        return self.text().strip() != self._saved.strip()
+        return self.text().strip() not in (self._saved.strip(), self._follows)
 
     @property
     def is_refused(self) -> bool:
@@ -181,11 +182,19 @@ class EntryField(FieldFace):
         """Show what is stored here; a draft that is being typed stays."""
         had_draft, is_news = self.is_changed, self._saved != text
         self._saved = text
-        if not had_draft and self.text() != text:
+        if not had_draft and self._follows is None and self.text() != text:
             self.editor.set_text(text)
         self.editor.set_read_only(is_read_only)
         if had_draft and is_news:
             self._meet()
+        self._show()
+
+    def follow(self, text: str | None) -> None:
+        """Show what will stand here once another field is stored; None shows what is stored. A draft stays."""
+        if text == self._follows or self.is_changed:
+            return
+        self._follows = text
+        self.editor.set_text(self._saved if text is None else text)
         self._show()
 
     def _meet(self) -> None:

@@ -7,6 +7,7 @@ from PySide6.QtGui import QAccessible, QAccessibleEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from app import theme
+from app.board.editor import OutlineEditor
 from app.widgets.editors import ChoiceEditor, LineEditor, TextEditor
 from app.widgets.marks import VerdictMark, show_verdict
 from app.widgets.sentences import say, words
@@ -24,13 +25,15 @@ SHORT_LABEL = 20
 NUMBER_INSET = 12
 """How far the digits of an editor stand from its right edge; what stands below lines up with them."""
 
-Editor = LineEditor | TextEditor | ChoiceEditor
+Editor = LineEditor | TextEditor | ChoiceEditor | OutlineEditor
 
 
 def make_editor(entry: Entry) -> Editor:
     """Return the editor that suits an entry's kind."""
     if entry.choices:
         return ChoiceEditor(entry.choices)
+    if entry.kind == "outline":
+        return OutlineEditor()
     return LineEditor() if KINDS[entry.kind].is_number else TextEditor()
 
 
@@ -81,6 +84,9 @@ class FieldFace(QFrame):
             # A short label leaves its room to the answers.
             line.setColumnStretch(0, 1 if len(self.label.text()) <= SHORT_LABEL else 2)
             line.setColumnStretch(1, 0 if self._is_short else 3)
+        elif isinstance(self.editor, OutlineEditor):
+            # A tooth wants all the width there is.
+            line.addWidget(self.editor, 2, 0, 1, 5)
         else:
             theme.give_role(self.editor, "number")
             self.echo.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -88,7 +94,7 @@ class FieldFace(QFrame):
             line.addWidget(self.editor, 0, 1)
             line.addWidget(self.unit, 0, 2)
             line.addWidget(self.echo, 1, 1)
-        if not isinstance(self.editor, TextEditor):
+        if not isinstance(self.editor, TextEditor | OutlineEditor):
             keep_room(self.mark)
             line.addWidget(self.mark, 0, 3, centred)
             line.addWidget(self.word, 0, 4, centred)
@@ -136,7 +142,7 @@ class FieldFace(QFrame):
 
     def show_verdict(self, verdict: Verdict | None) -> None:
         """Show a verdict as word, shape and colour; None shows none."""
-        if isinstance(self.editor, TextEditor):
+        if isinstance(self.editor, TextEditor | OutlineEditor):
             return
         show_verdict(self.mark, self.word, verdict)
 

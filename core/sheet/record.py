@@ -16,7 +16,7 @@ from core.sheet.photos import stage_photos
 from core.sheet.rows import Rows
 from core.sheet.style import GRID, STYLES
 from core.sheet.text import Span, shortened
-from core.sheet.trials import begun, trials_table
+from core.sheet.trials import begun, trial_figure, trials_table
 from core.sheet.values import choice_label, day, written, written_limit
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
 from core.stages.state import StageState
@@ -126,7 +126,7 @@ def _stage(parts: Parts, stage: StageState) -> list[Flowable]:
         found += [*_sub(parts, tr("Trials")), *trials_table(parts, stage, notes)]
     for trial in trials:
         name = mark("Trial {number}, accepted") if trial.is_accepted else mark("Trial {number}")
-        found += _sub(parts, tr(name, number=trial.number))
+        found += [*_sub(parts, tr(name, number=trial.number)), *trial_figure(parts, stage, trial)]
         found += rows.flowables(trial.fields, trial.derived)
     found += _remarks(parts, stage)
     found += stage_photos(parts, stage, notes)

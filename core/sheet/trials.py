@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, Spacer
 
 from core.language import tr
 from core.sheet.advised import advised_rows
+from core.sheet.figures import PRINT_PALETTE, contact_of_trial
 from core.sheet.flow import Marked, table
 from core.sheet.footnotes import Footnotes, replaced_notes
 from core.sheet.parts import LONGEST_CELL, Parts
@@ -17,6 +18,8 @@ from core.sheet.values import written, written_reading
 from core.stages.state import DerivedState, FieldState, StageState, TrialState
 from core.verdict import Verdict
 
+TRIAL_WIDTH, TRIAL_HEIGHT = 0.62, 118.0
+"""How large a trial's own figure is: the share of the page's width, and its height [pt]."""
 SIDE_BY_SIDE = 5
 """More columns than this would not leave room for their numbers."""
 
@@ -35,10 +38,20 @@ def trials_table(parts: Parts, stage: StageState, notes: Footnotes) -> list[Flow
     return found
 
 
+def trial_figure(parts: Parts, stage: StageState, trial: TrialState) -> list[Flowable]:
+    """Return the contact pattern of one trial, drawn; of a single one the stage's figure tells all."""
+    is_read = any(f.reading is not None and f.entry.key.endswith("_along") for f in trial.fields)
+    if stage.stage.figure != "contact" or not is_read or len(begun(stage)) == 1:
+        return []
+    size = parts.width * TRIAL_WIDTH, TRIAL_HEIGHT
+    return [contact_of_trial(parts.state, trial.number, PRINT_PALETTE, size)]
+
+
 def _block(parts: Parts, stage: StageState, trials: Sequence[TrialState], notes: Footnotes) -> Flowable:
     rows: list[list[Flowable]] = [[parts.quiet(""), *(_head(parts, trial) for trial in trials)]]
     for index, field in enumerate(trials[0].fields):
-        if len(field.entry.positions) == 1 and field.entry.key != stage.stage.accept:
+        is_drawn = field.entry.kind != "outline" or any(trial.fields[index].reading for trial in trials)
+        if len(field.entry.positions) == 1 and field.entry.key != stage.stage.accept and is_drawn:
             cells = [_field(parts, trial.fields[index], notes) for trial in trials]
             rows.append([parts.small(tr(field.entry.label)), *cells])
     for index, derived in enumerate(trials[0].derived):

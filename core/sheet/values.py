@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from core.facts import Gauge, Limit, Reading
 from core.language import mark, tr
+from core.outlines import outline_words
 from core.quantities import KINDS, show, to_unit, unit_for
 from core.stages.entry import Choice, Entry
 
@@ -48,6 +49,8 @@ def written(kind: str, value: float, unit: str, system: str, decimals: int = 0) 
 
 def written_reading(entry: Entry, reading: Reading, system: str) -> Written:
     """Return a reading as the sheet writes it; what was typed in a third unit is kept beside it."""
+    if entry.kind == "outline":
+        return Written(outline_words(reading.text))
     if not KINDS[entry.kind].is_number or reading.value is None:
         return Written(choice_label(entry.choices, reading.text))
     own = unit_for(entry.kind, system, entry.unit)

@@ -14,6 +14,7 @@ Compute = Callable[[Context, int], float | None]
 LEAST_PLACES = 4
 """Backlash is read in at least this many places before a mean means anything (common practice)."""
 
+_DRAW = mark("Draw the print as it is seen, or press 1 to 8 for a common shape and adjust it; the numbers follow.")
 _ALONG = mark("Read where the middle of the print lies: toe 0 %, heel 100 %.")
 _DEPTH = mark("Read how high the middle of the print lies: flank (root side) 0 %, face (tip side) 100 %.")
 _LENGTH = mark("Read how much of the tooth length the print covers.")
@@ -38,9 +39,19 @@ _PATTERN_ON_SHEET = {
 }
 
 
+_OUTLINES = (("drive_outline", mark("Print on the drive side")), ("coast_outline", mark("Print on the coast side")))
+
+
 def pattern_entries(prefix: str, group: str, moment: str, *, is_trial: bool) -> tuple[Entry, ...]:
-    """Return the eight readings that describe a contact pattern on both flanks, keys led by `prefix`."""
-    return tuple(
+    """Return the readings that describe a contact pattern on both flanks, keys led by `prefix`: outlines, then numbers.
+
+    An outline need not be drawn. Where it is, it and its numbers are kept in step (`core.stages.prints`).
+    """
+    outlines = tuple(
+        Entry(prefix + key, label, "outline", needed=0, is_trial=is_trial, moment=moment, help=_DRAW, group=group)
+        for key, label in _OUTLINES
+    )
+    return outlines + tuple(
         Entry(
             prefix + key,
             label,

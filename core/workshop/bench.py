@@ -6,10 +6,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from core.facts import JobEvent
+from core.facts import JobEvent, Reading
 from core.quantities import Amount, parse
+from core.records import Work
 from core.shop_inputs import words
 from core.stages import stage, take
+from core.stages.context import Context
+from core.stages.entry import Stage
+from core.stages.prints import followers
 from core.stages.state import JobState
 from core.workshop.advising import Advising
 from core.workshop.base import context_of
@@ -93,8 +97,34 @@ class Bench(Advising):
                 )
                 # What the rules say of the next one, they say in view of this one.
                 context = replace(context, readings=(*context.readings, reading))
+                context = self._bring_along(work, context, declared, reading)
                 follow(work, job_id, stage_key, one.entry, trial)
             work.commit()
+
+    def _bring_along(self, work: Work, context: Context, declared: Stage, reading: Reading) -> Context:
+        """Write what else a reading of a contact print says, with its person and reason; return the job after it."""
+        entry = declared.entry(reading.entry)
+        amount = Amount(entry.kind, reading.value, reading.text, reading.unit)
+        for key, text in followers(context, declared, entry, reading.trial, amount):
+            also = declared.entry(key)
+            said = Amount(also.kind, None, "", "")
+            if text:
+                said = take(context, declared, also, also.position(""), reading.trial, text)
+            written = work.record(
+                reading.job_id,
+                reading.stage,
+                key,
+                "",
+                reading.trial,
+                said,
+                gauge_id=None,
+                person=reading.person,
+                at=reading.taken_at,
+                source=reading.source,
+                reason=reading.reason,
+            )
+            context = replace(context, readings=(*context.readings, written))
+        return context
 
     def enter(
         self, job_id: int, stage_key: str, entry_key: str, text: str, *, trial: int = 0, **details: Any
@@ -119,9 +149,11 @@ class Bench(Advising):
 
         `seen` is the reading the person saw there, as for `record`.
         """
-        nothing = Amount(stage(stage_key).entry(entry_key).kind, None, "", "")
+        declared = stage(stage_key)
+        nothing = Amount(declared.entry(entry_key).kind, None, "", "")
         with self._working("withdraw", person) as work:
-            work.record(
+            context = context_of(work, job_id)
+            reading = work.record(
                 job_id,
                 stage_key,
                 entry_key,
@@ -135,6 +167,8 @@ class Bench(Advising):
                 reason=parse("text", reason).text,
                 seen=seen,
             )
+            context = replace(context, readings=(*context.readings, reading))
+            self._bring_along(work, context, declared, reading)
             follow(work, job_id, stage_key, entry_key, trial)
             work.commit()
         return self.state(job_id, {stage_key: trial})

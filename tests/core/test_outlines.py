@@ -5,8 +5,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import InputError
+from core.mechanics.outline import measure
 from core.mechanics.print_shapes import SHAPES, rounded
-from core.outlines import LONGEST_OUTLINE, MOST_PATCHES, MOST_POINTS, outline_words, read_outline, write_outline
+from core.outlines import (
+    LONGEST_OUTLINE,
+    MOST_PATCHES,
+    MOST_POINTS,
+    measured_words,
+    outline_words,
+    read_outline,
+    write_outline,
+)
 from core.quantities import Amount, parse
 
 
@@ -64,5 +73,8 @@ def test_told_in_words():
     assert told["centred"] == "50 % along, 50 % deep, 50 × 60 %"
     assert told["two"] == "50 % along, 50 % deep, 86 × 50 %, 2 patches"
     # A band that rises 0.4 over 1.98 depths, 0.2 high: ½·atan(2·0.066 / (0.327 − 0.0167)) = 11.5°.
-    assert outline_words("20 20; 80 60; 80 80; 20 40") == "50 % along, 50 % deep, 60 × 60 %, tilted 12°"
+    slanting = read_outline("20 20; 80 60; 80 80; 20 40")
+    assert measured_words(measure(slanting)) == "50 % along, 50 % deep, 60 × 60 %, tilted 12°"
+    # Without the tooth's true shape nothing is said of the tilt.
+    assert outline_words("20 20; 80 60; 80 80; 20 40") == "50 % along, 50 % deep, 60 × 60 %"
     assert outline_words("whatever") == "whatever"

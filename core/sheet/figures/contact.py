@@ -3,32 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import cos, pi, sin
+from dataclasses import dataclass, field
 
 from reportlab.graphics.shapes import Drawing
 
 from core.language import mark, tr
+from core.mechanics.outline import Ring, measure
+from core.mechanics.print_shapes import rounded
+from core.mechanics.tooth_view import ToothView
 from core.sheet.figures.draw import Point, Sheet, finite, nothing_yet, text_width
 from core.sheet.figures.palette import Palette, mix
 from core.sheet.fonts import MEDIUM
+from core.stages.tooth import DRIVE, Tooth
 
-USUAL_PROPORTION = 3.3
-"""Face width over working depth, where the card does not say (common practice for final drives)."""
-TOE_SHARE = 0.82
-"""How deep the tooth is at the toe against its middle; at the heel it is as much deeper."""
-SQUARENESS = 2.6
-"""A print is rounder than a box and fuller than an ellipse."""
+LEAST_TYPE = 0.78
+"""How small a line may become, of the figure's plain type, before something is left out of it."""
+LINE = 1.35
+"""From one line of words to the next, of the size of the type."""
+FINE = 72
+"""Points of a print drawn from its numbers alone."""
 
 
 @dataclass(frozen=True)
 class Patch:
-    """A print on one flank, as shares: along 0 toe … 1 heel, depth 0 flank … 1 face, and how far it reaches."""
+    """A print on one flank, as shares: along 0 toe … 1 heel, depth 0 flank … 1 face, and how far it reaches.
+
+    `rings` is its outline, where it was drawn; without it the print is drawn round.
+    """
 
     along: float | None
     depth: float | None
     length: float | None = None
     height: float | None = None
+    rings: tuple[Ring, ...] = ()
 
     @property
     def is_known(self) -> bool:
@@ -48,28 +55,11 @@ class ToothInput:
 
 @dataclass(frozen=True)
 class ContactInput:
-    """Drive and coast flank, and the true proportions of the tooth [mm]."""
+    """Drive and coast flank, and the tooth they are on."""
 
     drive: ToothInput
     coast: ToothInput
-    face_width_mm: float | None = None
-    working_depth_mm: float | None = None
-
-
-@dataclass(frozen=True)
-class _Tooth:
-    """One flank on the paper: `inner` is the toe's x, `outer` the heel's."""
-
-    inner: float
-    outer: float
-    middle_y: float
-    depth_pt: float
-
-    def at(self, along: float, depth: float) -> Point:
-        """Return where a share along and in depth lies; the tooth grows deeper toward the heel."""
-        along, depth = min(max(along, 0.0), 1.0), min(max(depth, 0.0), 1.0)
-        here = self.depth_pt * (TOE_SHARE + 2 * (1 - TOE_SHARE) * along)
-        return self.inner + (self.outer - self.inner) * along, self.middle_y + here * (depth - 0.5)
+    tooth: Tooth = field(default_factory=Tooth)
 
 
 def contact(shown: ContactInput, palette: Palette, size: tuple[float, float]) -> Drawing:
@@ -84,36 +74,35 @@ def contact(shown: ContactInput, palette: Palette, size: tuple[float, float]) ->
     size : tuple of float
         Width and height [pt].
     """
-    teeth = (shown.drive, shown.coast)
+    sides = shown.tooth.sides
+    teeth = tuple(shown.drive if side == DRIVE else shown.coast for side in sides)
     if not any(p is not None and p.is_known for t in teeth for p in (t.now, t.found)):
         return nothing_yet(size, palette, tr("No contact pattern read yet"))
     sheet = Sheet(size, palette, ems=40.0)
     places = _places(sheet, shown)
-    for place, tooth, name in zip(places, teeth, (tr("drive side"), tr("coast side")), strict=True):
+    for place, tooth, side in zip(places, teeth, sides, strict=True):
         _flank(sheet, place, tooth)
-        _words(sheet, place, tooth, name)
+        _words(sheet, place, tooth, shown.tooth.words(side), shown.tooth.proportion)
     _depth_names(sheet, places[0])
-    _key(sheet, shown)
+    _key(sheet, shown, places[0])
     return sheet.drawing
 
 
-def _places(sheet: Sheet, shown: ContactInput) -> tuple[_Tooth, _Tooth]:
-    width, depth = finite(shown.face_width_mm), finite(shown.working_depth_mm)
-    proportion = width / depth if width and depth and width > 0 and depth > 0 else USUAL_PROPORTION
-    proportion = min(max(proportion, 1.2), 8.0)
-    top, bottom = 2.0 * sheet.type_pt, 6.4 * sheet.type_pt
+def _places(sheet: Sheet, shown: ContactInput) -> tuple[ToothView, ToothView]:
+    proportion, toe_share = shown.tooth.proportion, shown.tooth.toe_share
+    top, bottom = 2.0 * sheet.type_pt, 7.0 * sheet.type_pt
     gap = 1.9 * sheet.type_pt
     room = sheet.width / 2 - gap - sheet.type_pt
-    length = max(min(room, (sheet.height - top - bottom) * proportion / (2 - TOE_SHARE)), 10.0)
+    length = max(min(room, (sheet.height - top - bottom) * proportion / (2 - toe_share)), 10.0)
     middle = bottom + (sheet.height - top - bottom) / 2
-    centre = sheet.width / 2
+    centre, rise = sheet.width / 2, length / proportion
     return (
-        _Tooth(centre - gap, centre - gap - length, middle, length / proportion),
-        _Tooth(centre + gap, centre + gap + length, middle, length / proportion),
+        ToothView(centre - gap, centre - gap - length, middle, rise, toe_share),
+        ToothView(centre + gap, centre + gap + length, middle, rise, toe_share),
     )
 
 
-def _flank(sheet: Sheet, place: _Tooth, tooth: ToothInput) -> None:
+def _flank(sheet: Sheet, place: ToothView, tooth: ToothInput) -> None:
     outline = [place.at(a, d) for a, d in ((0, 0), (1, 0), (1, 1), (0, 1))]
     sheet.shape(outline, fill=sheet.palette.sunk, colour=sheet.palette.quiet, width_pt=sheet.hair_pt * 1.4)
     sheet.line(place.at(0, 0.5), place.at(1, 0.5), colour=sheet.hairline)
@@ -124,18 +113,19 @@ def _flank(sheet: Sheet, place: _Tooth, tooth: ToothInput) -> None:
     if tooth.now is not None and tooth.now.is_known:
         compound = sheet.palette.compound or sheet.palette.accent
         fill = mix(compound, sheet.palette.sunk, 0.75)
-        sheet.shape(_print(place, tooth.now), fill=fill, colour=compound)
+        for ring in _rings(tooth.now):
+            sheet.shape(_drawn(place, ring), fill=fill, colour=compound)
         _cross(sheet, place.at(tooth.now.along or 0.0, tooth.now.depth or 0.0))
     if target:
         sheet.shape(target, colour=sheet.palette.conforms, dash=sheet.type_pt * 0.3)
     if tooth.found is not None and tooth.found.is_known:
-        sheet.shape(
-            _print(place, tooth.found), colour=sheet.palette.ink, width_pt=sheet.hair_pt * 1.4,
-            dash=sheet.type_pt * 0.25,
-        )  # fmt: skip
+        for ring in _rings(tooth.found):
+            sheet.shape(
+                _drawn(place, ring), colour=sheet.palette.ink, width_pt=sheet.hair_pt * 1.4, dash=sheet.type_pt * 0.25
+            )
 
 
-def _target(place: _Tooth, tooth: ToothInput) -> list[Point]:
+def _target(place: ToothView, tooth: ToothInput) -> list[Point]:
     """Return the outline within which the card wants the centre; empty where it gives no limits."""
     limits = (*tooth.along_limits, *tooth.depth_limits)
     if all(finite(v) is None for v in limits):
@@ -147,28 +137,17 @@ def _target(place: _Tooth, tooth: ToothInput) -> list[Point]:
     return [place.at(a, d) for a, d in ((left, low), (right, low), (right, high), (left, high))]
 
 
-def _print(place: _Tooth, patch: Patch) -> list[Point]:
-    """Return the outline of a print; without its reach it is drawn as a small one."""
-    length = finite(patch.length)
-    height = finite(patch.height)
-    half_along = (0.1 if length is None else max(length, 0.02)) / 2
-    half_depth = (0.2 if height is None else max(height, 0.02)) / 2
-    points = []
-    for step in range(72):
-        turn = 2 * pi * step / 72
-        across, up = cos(turn), sin(turn)
-        round_off = 2 / SQUARENESS
-        points.append(
-            place.at(
-                (patch.along or 0.0) + half_along * _signed_power(across, round_off),
-                (patch.depth or 0.0) + half_depth * _signed_power(up, round_off),
-            )
-        )
-    return points
+def _rings(patch: Patch) -> tuple[Ring, ...]:
+    """Return the outlines of a print; one that was not drawn is round, and small where its reach is not known."""
+    if patch.rings:
+        return patch.rings
+    length, height = finite(patch.length), finite(patch.height)
+    reach = (0.1 if length is None else max(length, 0.02)), (0.2 if height is None else max(height, 0.02))
+    return (rounded(patch.along or 0.0, patch.depth or 0.0, *reach, FINE),)
 
 
-def _signed_power(value: float, power: float) -> float:
-    return float(abs(value) ** power) * (1 if value >= 0 else -1)
+def _drawn(place: ToothView, ring: Ring) -> list[Point]:
+    return [place.at(along, depth) for along, depth in ring]
 
 
 def _cross(sheet: Sheet, at: Point) -> None:
@@ -180,18 +159,18 @@ def _cross(sheet: Sheet, at: Point) -> None:
         )  # fmt: skip
 
 
-def _words(sheet: Sheet, place: _Tooth, tooth: ToothInput, name: str) -> None:
+def _words(sheet: Sheet, place: ToothView, tooth: ToothInput, name: str, proportion: float) -> None:
     """Name the flank, its toe and heel, and say where the prints lie."""
     small, quiet = sheet.type_pt, sheet.palette.quiet
-    middle = (place.inner + place.outer) / 2
-    deepest = place.depth_pt * (2 - TOE_SHARE) / 2
-    sheet.text((middle, place.middle_y + deepest + small * 0.6), name, face=MEDIUM)
-    below = place.middle_y - deepest - small * 1.2
-    outward = 1 if place.outer > place.inner else -1
-    sheet.text((place.inner, below), tr("toe"), colour=quiet, anchor="start" if outward > 0 else "end")
-    sheet.text((place.outer, below), tr("heel"), colour=quiet, anchor="end" if outward > 0 else "start")
-    line = small * 1.35
-    room = abs(place.outer - place.inner) + small
+    middle = (place.toe + place.heel) / 2
+    deepest = place.depth_at(1.0) / 2
+    line = small * LINE
+    room = abs(place.heel - place.toe) + small
+    sheet.text((middle, place.middle + deepest + small * 0.6), name, face=MEDIUM, room_pt=room)
+    below = place.middle - deepest - small * 1.2
+    outward = 1 if place.heel > place.toe else -1
+    sheet.text((place.toe, below), tr("toe"), colour=quiet, anchor="start" if outward > 0 else "end")
+    sheet.text((place.heel, below), tr("heel"), colour=quiet, anchor="end" if outward > 0 else "start")
     told = [
         (patch, words, colour)
         for patch, words, colour in (
@@ -201,13 +180,23 @@ def _words(sheet: Sheet, place: _Tooth, tooth: ToothInput, name: str) -> None:
         if patch is not None and patch.is_known
     ]
     for row, (patch, words, colour) in enumerate(told, start=1):
-        text = tr(words, where=_where(patch))
-        if text_width(text, small) > room:
-            text = tr(words, where=_centre(patch))
-        sheet.text((middle, below - line * row), text, colour=colour, room_pt=room)
+        _where_line(sheet, (middle, below - line * row), patch, proportion, words, colour, room)
+    if not told:
+        sheet.text((middle, below - line), tr("no print read"), colour=quiet, room_pt=room)
 
 
-def _depth_names(sheet: Sheet, place: _Tooth) -> None:
+def _where_line(sheet: Sheet, at: Point, patch: Patch, proportion: float, words: str, colour: str, room: float) -> None:
+    """Say where a print lies: in somewhat smaller type, or its centre alone, where there is no room for all."""
+    text, size = tr(words, where=_where(patch, proportion)), sheet.type_pt
+    wide = text_width(text, size)
+    if wide * LEAST_TYPE > room:
+        text = tr(words, where=_centre(patch))
+    elif wide > room:
+        size *= room / wide
+    sheet.text(at, text, colour=colour, size_pt=size, room_pt=room)
+
+
+def _depth_names(sheet: Sheet, place: ToothView) -> None:
     """Name face and flank once, between the two teeth."""
     for depth, name in ((0.86, tr("face")), (0.14, tr("flank"))):
         at = sheet.width / 2, place.at(0.0, depth)[1] - sheet.type_pt * 0.35
@@ -222,25 +211,30 @@ def _centre(patch: Patch) -> str:
     )
 
 
-def _where(patch: Patch) -> str:
-    """Return centre and reach of a print in words."""
+def _where(patch: Patch, proportion: float) -> str:
+    """Return centre and reach of a print in words, and its tilt where it was drawn."""
     length, height = finite(patch.length), finite(patch.height)
     if length is None or height is None:
         return _centre(patch)
-    return _centre(patch) + f", {100 * length:.0f} × {100 * height:.0f} %"
+    words = _centre(patch) + f", {100 * length:.0f} × {100 * height:.0f} %"
+    tilt = round(measure(patch.rings, proportion).tilt_deg) if patch.rings else 0
+    return tr("{words}, tilted {tilt}°", words=words, tilt=f"{tilt}".replace("-", "−")) if tilt else words
 
 
-def _key(sheet: Sheet, shown: ContactInput) -> None:
-    """Say what outline and solid mean, when both are drawn."""
+def _key(sheet: Sheet, shown: ContactInput, place: ToothView) -> None:
+    """Say what outline and solid mean, when both are drawn, and what of the tooth is only as usual."""
     has_found = _any_known((shown.drive.found, shown.coast.found))
     has_now = _any_known((shown.drive.now, shown.coast.now))
-    if has_found and has_now:
-        words = tr("solid: as it is now · outlined: as found")
-    elif has_found:
-        words = tr("outlined: as found")
-    else:
-        return
-    sheet.text((sheet.width / 2, sheet.type_pt * 0.5), words, colour=sheet.palette.quiet)
+    quiet, room, small = sheet.palette.quiet, sheet.width - sheet.type_pt, sheet.type_pt
+    line = small * LINE
+    at = place.middle - place.depth_at(1.0) / 2 - small * 1.2 - 2 * line
+    if has_found:
+        at -= line
+        words = tr("solid: as it is now · outlined: as found") if has_now else tr("outlined: as found")
+        sheet.text((sheet.width / 2, at), words, colour=quiet, room_pt=room)
+    if shown.tooth.assumed_words:
+        words = shown.tooth.assumed_words
+        sheet.text((sheet.width / 2, at - line), words, colour=quiet, size_pt=small * 0.85, room_pt=room)
 
 
 def _any_known(patches: Sequence[Patch | None]) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import replace
 
 from reportlab.graphics.shapes import Drawing, Group
 
@@ -16,8 +17,10 @@ from core.sheet.figures.preload_curve import CurveInput, Trial, preload_curve
 from core.sheet.figures.ring_stack import StackInput, ring_stack
 from core.sheet.figures.wheel import Place, WheelInput, backlash_wheel
 from core.stages import backlash, contact_pattern, fill, preload, teardown
+from core.stages.prints import NUMBERS, OUTLINE, rings_at
 from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, is_side, side_mm
 from core.stages.state import FieldState, JobState, StageState, TrialState
+from core.stages.tooth import COAST, DRIVE, tooth_of
 from core.verdict import Answer, overall
 
 Size = tuple[float, float]
@@ -29,7 +32,7 @@ def stage_of(job: JobState, key: str) -> StageState | None:
     return next((s for s in job.stages if s.stage.key == key), None)
 
 
-def shown_trial(stage: StageState | None, entry: str) -> TrialState | None:
+def shown_trial(stage: StageState | None, entry: str | tuple[str, ...]) -> TrialState | None:
     """Return the accepted trial, else the last one with a reading whose key ends in `entry`."""
     if stage is None:
         return None
@@ -108,27 +111,33 @@ def _curve_trial(trial: TrialState) -> Trial:
 
 def _contact(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:
     is_teardown = stage.stage.key == teardown.KEY
-    trial = None if is_teardown else shown_trial(stage_of(job, contact_pattern.KEY), "_along")
-    card = job.context.card
+    trial = None if is_teardown else shown_trial(stage_of(job, contact_pattern.KEY), ("_along", OUTLINE))
+    return contact(_contact_input(job, trial.number if trial else None, has_found=True), palette, size)
 
-    def patch(stage_key: str, prefix: str, number: int) -> Patch:
-        along, depth, length, height = (
-            job.context.value(stage_key, f"{prefix}_{what}", trial=number)
-            for what in ("along", "depth", "length", "height")
-        )
-        return Patch(along, depth, length, height)
+
+def contact_of_trial(job: JobState, trial: int, palette: Palette, size: Size) -> Drawing:
+    """Draw the contact pattern of one trial by itself; what of the tooth is only as usual the stage's figure says."""
+    shown = _contact_input(job, trial, has_found=False)
+    return contact(replace(shown, tooth=replace(shown.tooth, assumed=())), palette, size)
+
+
+def _contact_input(job: JobState, trial: int | None, *, has_found: bool) -> ContactInput:
+    context = job.context
+
+    def patch(stage_key: str, flank: str, number: int) -> Patch:
+        along, depth, length, height = (context.value(stage_key, flank + end, trial=number) for end in NUMBERS)
+        return Patch(along, depth, length, height, rings_at(context, stage_key, flank, number))
 
     drive, coast = (
         ToothInput(
-            patch(contact_pattern.KEY, flank, trial.number) if trial else None,
-            patch(teardown.KEY, f"contact_{flank}", 0),
-            _limits(card.limits, "contact_along"),
-            _limits(card.limits, "contact_depth"),
+            patch(contact_pattern.KEY, flank, trial) if trial else None,
+            patch(teardown.KEY, f"contact_{flank}", 0) if has_found else None,
+            _limits(context.card.limits, "contact_along"),
+            _limits(context.card.limits, "contact_depth"),
         )
-        for flank in ("drive", "coast")
+        for flank in (DRIVE, COAST)
     )
-    shown = ContactInput(drive, coast, card.number("face_width"), card.number("working_depth"))
-    return contact(shown, palette, size)
+    return ContactInput(drive, coast, tooth_of(context.job))
 
 
 def _groove(stage: StageState, job: JobState, palette: Palette, size: Size, units: str) -> Drawing:

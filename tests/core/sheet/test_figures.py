@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import product
 from math import inf, nan
 from typing import Any
@@ -15,6 +16,8 @@ from PySide6.QtSvg import QSvgRenderer
 from PySide6.QtWidgets import QApplication
 from reportlab.graphics.shapes import Drawing, Group, String
 
+from core.facts import LEFT
+from core.mechanics.print_shapes import SHAPES
 from core.sheet.figures import FIGURES, PRINT_PALETTE, SIZES, Palette, as_svg, figure, verdict_mark
 from core.sheet.figures.contact import ContactInput, Patch, ToothInput, contact
 from core.sheet.figures.draw import Sheet, finite
@@ -23,7 +26,8 @@ from core.sheet.figures.palette import mix
 from core.sheet.figures.preload_curve import CurveInput, Trial, preload_curve
 from core.sheet.figures.ring_stack import StackInput, ring_stack
 from core.sheet.figures.wheel import Place, WheelInput, backlash_wheel
-from core.stages.card import ADJUSTER_NUTS, SHIMS_UNDER_CONE
+from core.stages.card import ADJUSTER_NUTS, CONCAVE, SHIMS_UNDER_CONE
+from core.stages.tooth import Tooth
 from core.verdict import Answer
 
 DARK = Palette(
@@ -144,8 +148,7 @@ def test_contact_tells_both_flanks(qapp: QApplication) -> None:
     shown = ContactInput(
         ToothInput(Patch(0.46, 0.52, 0.48, 0.62), Patch(0.62, 0.48, 0.45, 0.60), (0.4, 0.6), (0.4, None)),
         ToothInput(Patch(0.53, 0.49, 0.47, 0.60)),
-        30.0,
-        9.0,
+        Tooth(30 / 9),
     )
     words = check(contact(shown, PRINT_PALETTE, (620, 260)))
     for said in ("drive side", "coast side", "toe", "heel", "face", "flank", "46 % along, 52 % deep, 48 × 62 %",
@@ -154,7 +157,7 @@ def test_contact_tells_both_flanks(qapp: QApplication) -> None:
 
 
 def test_contact_toe_is_inside_and_the_tooth_in_proportion(qapp: QApplication) -> None:
-    shown = ContactInput(ToothInput(Patch(0.5, 0.5)), ToothInput(Patch(0.5, 0.5)), 40.0, 8.0)
+    shown = ContactInput(ToothInput(Patch(0.5, 0.5)), ToothInput(Patch(0.5, 0.5)), Tooth(5.0))
     drawing = contact(shown, PRINT_PALETTE, (620, 260))
     at = {(s.text, s.x > 310): s.x for s in drawing.contents if isinstance(s, String)}
     assert at["heel", False] < at["toe", False] < at["toe", True] < at["heel", True]
@@ -167,7 +170,40 @@ def test_contact_toe_is_inside_and_the_tooth_in_proportion(qapp: QApplication) -
 @pytest.mark.parametrize("value", STRANGE)
 def test_contact_takes_any_print(qapp: QApplication, value: float | None) -> None:
     tooth = ToothInput(Patch(value, 0.5, value, value), Patch(0.5, value), (value, value), (None, value))
-    check(contact(ContactInput(tooth, tooth, value, value), DARK, (260, 140)))
+    check(contact(ContactInput(tooth, tooth), DARK, (260, 140)))
+
+
+def test_contact_draws_outlines_and_says_what_is_only_usual(qapp: QApplication) -> None:
+    rings = tuple(ring for shape in SHAPES if shape.key == "two" for ring in shape.rings)
+    slanting = (((0.2, 0.2), (0.8, 0.6), (0.8, 0.8), (0.2, 0.4)),)
+    shown = ContactInput(
+        ToothInput(Patch(0.5, 0.5, 0.86, 0.5, rings)), ToothInput(Patch(0.5, 0.5, 0.6, 0.6, slanting)), Tooth()
+    )
+    drawing = contact(shown, PRINT_PALETTE, (620, 260))
+    words = check(drawing)
+    assert "50 % along, 50 % deep, 60 × 60 %, tilted 12°" in words
+    assert "as usual, not on the card: proportions, taper, hand of the ring gear, flank that drives" in words
+    prints = [p for p in drawing.contents if type(p).__name__ == "Polygon"]
+    # Two teeth, two patches on one and one on the other.
+    assert len(prints) == 5
+    assert len(prints[1].points) == 2 * len(rings[0])
+    assert "as usual" not in check(contact(replace(shown, tooth=Tooth(assumed=())), PRINT_PALETTE, (620, 260)))
+
+
+@pytest.mark.parametrize(
+    ("tooth", "left"),
+    [
+        (Tooth(), "drive side, convex"),
+        (Tooth(drive=CONCAVE), "coast side, convex"),
+        (Tooth(hand=LEFT), "coast side, concave"),
+        (Tooth(hand=LEFT, drive=CONCAVE), "drive side, concave"),
+    ],
+)
+def test_the_flank_whose_toe_is_seen_on_the_right_stands_left(qapp: QApplication, tooth: Tooth, left: str) -> None:
+    drawing = contact(ContactInput(ToothInput(Patch(0.2, 0.5)), ToothInput(), tooth), PRINT_PALETTE, (620, 260))
+    at = {s.text: s.x for s in drawing.contents if isinstance(s, String)}
+    assert at[left] < 310
+    assert "no print read" in at
 
 
 @pytest.mark.parametrize("value", STRANGE)

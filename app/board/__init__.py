@@ -1,0 +1,1 @@
+"""The contact board: the prints on both flanks, drawn instead of typed."""
