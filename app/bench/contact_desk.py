@@ -14,7 +14,7 @@ from core.errors import UserError
 from core.mechanics.outline import Ring
 from core.outlines import read_outline
 from core.stages import contact_pattern, teardown
-from core.stages.prints import NUMBERS, OUTLINE, flank_of, numbers_of, print_at
+from core.stages.prints import NUMBERS, OUTLINE, flank_of, numbers_of, print_at, typed_print
 from core.stages.state import JobState
 from core.stages.tooth import COAST, DRIVE, Tooth, tooth_of
 
@@ -75,7 +75,8 @@ class ContactDesk(QObject):
             behind = print_at(context, teardown.KEY, f"contact_{side}", 0)
         editor.show_tooth(tooth, side, behind)
         is_drawn = context.reading(stage_key, field.entry.key, trial=field.trial) is not None
-        editor.show_plain(() if is_drawn else print_at(context, stage_key, flank_of(field.entry), field.trial))
+        flank = flank_of(field.entry)
+        editor.show_typed(None if is_drawn else typed_print(context, stage_key, flank, field.trial))
         self._lead(field)
 
     def _lead(self, field: EntryField) -> None:

@@ -16,6 +16,7 @@ from app.widgets.settle import when_mouse_rests
 from core.language import tr
 from core.mechanics.outline import Ring
 from core.mechanics.print_shapes import SHAPES
+from core.stages.prints import TypedPrint
 from core.stages.tooth import Tooth
 
 
@@ -43,7 +44,7 @@ class OutlineEditor(QWidget):
         super().__init__(parent)
         self._draft = Draft()
         self._name, self._description = "", ""
-        self._plain: tuple[Ring, ...] = ()
+        self._typed: TypedPrint | None = None
         self.canvas = Canvas(self._draft, self)
         self.told, self.said = words("", "body"), words("", "quiet")
         self.side = words("", "quiet")
@@ -109,16 +110,29 @@ class OutlineEditor(QWidget):
         say(self.side, tooth.words(side))
         self._show()
 
-    def show_plain(self, rings: tuple[Ring, ...]) -> None:
+    def show_typed(self, typed: TypedPrint | None) -> None:
         """Show a print of which only the numbers are known; the first change makes an outline of it."""
-        if rings == self._plain:
+        if typed == self._typed:
             return
         is_untouched = self._is_plain or not self._draft.text()
-        self._plain = rings
+        self._typed = typed
         if is_untouched:
             self._draft.put("")
-            self._draft.rings = rings
+            self._draft.rings = self._plain
         self._show()
+
+    @property
+    def _plain(self) -> tuple[Ring, ...]:
+        return () if self._typed is None else self._typed.rings
+
+    def _in_words(self) -> str:
+        """Say where the print lies: as typed, where only its numbers are known."""
+        return self._typed.in_words if self._typed is not None and self._is_plain else self._draft.in_words()
+
+    def _said(self) -> str:
+        if not self._draft.said and self._is_plain and self._typed is not None and self._typed.is_cut:
+            return tr("These numbers reach over the edge of the tooth: the print is drawn up to it.")
+        return self._draft.said
 
     def _changed(self) -> None:
         if self._plain and not self._draft.rings:
@@ -129,9 +143,8 @@ class OutlineEditor(QWidget):
         self.canvas.tell_listeners()
 
     def _show(self) -> None:
-        in_words = self._draft.in_words()
-        say(self.told, in_words)
-        say(self.said, self._draft.said)
+        say(self.told, self._in_words())
+        say(self.said, self._said())
         self.canvas.update()
         self._show_description()
         self._show_tools()
@@ -140,7 +153,7 @@ class OutlineEditor(QWidget):
         self.canvas.setAccessibleName(self._name)
 
     def _show_description(self) -> None:
-        parts = (self._draft.in_words(), self._draft.said, self.side.text(), self._description)
+        parts = (self._in_words(), self._said(), self.side.text(), self._description)
         self.canvas.setAccessibleDescription(". ".join(part for part in parts if part))
 
     # -- tools -------------------------------------------------------------------------------------------------------

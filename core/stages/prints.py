@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from core.errors import UserError
-from core.mechanics.outline import Ring, fitted, measure
+from core.mechanics.outline import Measures, Ring, fitted, measure
 from core.mechanics.print_shapes import rounded
-from core.outlines import read_outline, write_outline
+from core.outlines import measured_words, read_outline, write_outline
 from core.quantities import Amount
 from core.stages.context import Context
 from core.stages.entry import Entry, Stage
@@ -44,15 +46,35 @@ def rings_at(context: Context, stage: str, flank: str, trial: int) -> tuple[Ring
         return ()
 
 
+@dataclass(frozen=True)
+class TypedPrint:
+    """A print of which only the numbers are known: a round one that ends at the edge of the tooth, and its words."""
+
+    rings: tuple[Ring, ...]
+    in_words: str
+    is_cut: bool
+
+
+def typed_print(context: Context, stage: str, flank: str, trial: int) -> TypedPrint | None:
+    """Return the print of a flank as its four numbers tell it, or None while one of them is missing."""
+    values = [context.value(stage, flank + end, trial=trial) for end in NUMBERS]
+    numbers = [value for value in values if value is not None]
+    if len(numbers) < len(NUMBERS):
+        return None
+    along, depth, length, height = numbers
+    ring = rounded(along, depth, max(length, LEAST_DRAWN), max(height, LEAST_DRAWN))
+    cut = tuple((min(max(a, 0.0), 1.0), min(max(d, 0.0), 1.0)) for a, d in ring)
+    is_cut = any(
+        abs(a - b) > NEAR for one, other in zip(ring, cut, strict=True) for a, b in zip(one, other, strict=True)
+    )
+    return TypedPrint((cut,), measured_words(Measures(along, depth, length, height, 0.0, 0.0)), is_cut)
+
+
 def print_at(context: Context, stage: str, flank: str, trial: int) -> tuple[Ring, ...]:
     """Return the print of a flank as it can be drawn: its outline, or a round one made from its numbers, or nothing."""
     drawn = rings_at(context, stage, flank, trial)
-    values = [context.value(stage, flank + end, trial=trial) for end in NUMBERS]
-    if drawn or None in values:
-        return drawn
-    along, depth, length, height = (value or 0.0 for value in values)
-    ring = rounded(along, depth, max(length, LEAST_DRAWN), max(height, LEAST_DRAWN))
-    return (tuple((min(max(a, 0.0), 1.0), min(max(d, 0.0), 1.0)) for a, d in ring),)
+    typed = None if drawn else typed_print(context, stage, flank, trial)
+    return drawn if typed is None else typed.rings
 
 
 def followers(context: Context, stage: Stage, entry: Entry, trial: int, amount: Amount) -> list[Follower]:

@@ -15,17 +15,18 @@ LEAST_PLACES = 4
 """Backlash is read in at least this many places before a mean means anything (common practice)."""
 
 _DRAW = mark("Draw the print as it is seen, or press 1 to 8 for a common shape and adjust it; the numbers follow.")
-_ALONG = mark("Read where the middle of the print lies: toe 0 %, heel 100 %.")
+_DRIVE_ALONG = mark("Draw the print on the drive side, or type where its middle lies: toe 0 %, heel 100 %.")
+_COAST_ALONG = mark("Draw the print on the coast side, or type where its middle lies: toe 0 %, heel 100 %.")
 _DEPTH = mark("Read how high the middle of the print lies: flank (root side) 0 %, face (tip side) 100 %.")
 _LENGTH = mark("Read how much of the tooth length the print covers.")
 _HEIGHT = mark("Read how much of the working depth the print covers.")
 
 _PATTERN = (
-    ("drive_along", mark("Drive side, centre along the tooth"), "contact_along", _ALONG),
+    ("drive_along", mark("Drive side, centre along the tooth"), "contact_along", _DRIVE_ALONG),
     ("drive_depth", mark("Drive side, centre in depth"), "contact_depth", _DEPTH),
     ("drive_length", mark("Drive side, length"), "", _LENGTH),
     ("drive_height", mark("Drive side, height"), "", _HEIGHT),
-    ("coast_along", mark("Coast side, centre along the tooth"), "contact_along", _ALONG),
+    ("coast_along", mark("Coast side, centre along the tooth"), "contact_along", _COAST_ALONG),
     ("coast_depth", mark("Coast side, centre in depth"), "contact_depth", _DEPTH),
     ("coast_length", mark("Coast side, length"), "", _LENGTH),
     ("coast_height", mark("Coast side, height"), "", _HEIGHT),

@@ -281,6 +281,28 @@ def test_numbers_typed_alone_are_drawn_round_and_become_an_outline_when_changed(
     assert stored(workshop, job, "drive_outline")
 
 
+def test_numbers_that_reach_over_the_edge_are_told_as_typed_and_drawn_up_to_it(
+    bench: BenchPage, workshop: Any, job: Any
+) -> None:
+    for end, text in zip(NUMBERS, ("10", "52", "48", "62"), strict=True):
+        workshop.record(job.id, STAGE, "drive" + end, text, trial=1)
+    bench.look_again()
+    field = board(bench)
+    assert field.editor.told.text() == "10 % along, 52 % deep, 48 × 62 %"
+    assert "reach over the edge" in field.editor.said.text()
+    assert min(a for ring in canvas(field).draft.rings for a, _ in ring) == 0.0
+
+
+def test_one_flank_only_the_page_asks_for_the_other(bench: BenchPage, workshop: Any, job: Any) -> None:
+    workshop.record(job.id, STAGE, "drag", "light")
+    bench.look_again()
+    assert bench.next_thing.text().startswith("Trial 1: Draw the print on the drive side")
+    field = board(bench)
+    press(field, Qt.Key.Key_1)
+    press(field, Qt.Key.Key_Return)
+    assert bench.next_thing.text().startswith("Trial 1: Draw the print on the coast side")
+
+
 def test_a_correction_asks_why_and_writes_all_with_the_reason(
     bench: BenchPage, workshop: Any, job: Any, clock: Any
 ) -> None:
