@@ -79,8 +79,10 @@ def _buttons(c: Colours, px: Callable[[float], int]) -> str:
     QPushButton:pressed, QToolButton:pressed {{ background: {c.line}; }}
     QPushButton:focus, QToolButton:focus {{ border: 2px solid {c.accent};
         padding: {px(6) - 1}px {px(12) - 1}px; }}
+    QPushButton:checked[role="board"] {{ color: {c.ground}; background: {c.accent}; border: 1px solid {c.accent}; }}
     QPushButton:disabled, QToolButton:disabled {{ color: {c.quiet}; background: {c.ground};
         border: 1px dashed {c.quiet}; }}
+    QPushButton[role="board"] {{ min-height: {px(32)}px; }}
     QPushButton[role="plain"] {{ color: {c.accent}; background: transparent; border: 1px solid transparent;
         padding: {px(6)}px 2px; text-align: left; }}
     QPushButton[role="plain"]:hover {{ background: {c.sunk}; }}

@@ -8,6 +8,7 @@ from functools import partial
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from app import theme
 from app.board.canvas import Canvas
 from app.board.draft import Draft
 from app.widgets.flow import FlowLayout
@@ -227,4 +228,6 @@ def _tool(text: str) -> QPushButton:
     button = QPushButton(text)
     button.setAutoDefault(False)
     button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+    # High enough for a finger in a glove.
+    theme.give_role(button, "board")
     return button

@@ -364,7 +364,7 @@ def test_names_order_and_room_at_every_text_size(qapp: QApplication, bench: Benc
     assert length / abs(view.rise) == pytest.approx(canvas(field)._tooth.proportion)
     assert 0 < view.at(1.0, 1.0)[1] < view.at(1.0, 0.0)[1] < canvas(field).height()
     buttons = [b for b in bench.column.pairs()[0].findChildren(QPushButton) if b.isVisible()]
-    assert min(button.height() for button in buttons) >= theme.current().px(32)
+    assert min(button.height() for button in buttons) >= theme.current().px(44) - 1
 
 
 def test_a_left_hand_gear_shows_the_coast_side_on_the_left(
