@@ -23,6 +23,7 @@ from app.message_line import MessageLine
 from app.others import Others, told
 from app.owner.page import OwnerPage
 from app.people.at_bench import AtBench
+from app.practice.page import PracticePage
 from app.settings import Settings
 from app.sheet_desk import SheetDesk
 from app.shortcuts import OwnShortcuts
@@ -62,6 +63,7 @@ class Window(QMainWindow):
         self.calculators = CalculatorsPage()
         self.owner = OwnerPage(workshop, self.tasks.run, self._backup_folder)
         self.exchange = ExchangePage(workshop, self.tasks.run, self._person, self._open_job, self._sheet_folder)
+        self.practice = PracticePage(self.tasks.run, self._person)
         self._job_id: int | None = None
         self._warned_of: list[str] = []
         self._lay_out()
@@ -94,6 +96,7 @@ class Window(QMainWindow):
             self.calculators,
             self.owner,
             self.exchange,
+            self.practice,
         ):
             self.pages.addWidget(page)
 
@@ -109,6 +112,7 @@ class Window(QMainWindow):
         add_action(go, tr("&Calculations"), "Ctrl+K", self.show_calculators)
         add_action(go, tr("&Owner's page: what waits, comebacks, charts"), "Ctrl+Shift+O", self.show_owner)
         add_action(go, tr("&Exchange: hand over, take in"), "Ctrl+Shift+E", self.show_exchange)
+        add_action(go, tr("&Reading practice: what contact prints ask for"), "Ctrl+Shift+R", self.show_practice)
         go.addSeparator()
         add_action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
@@ -186,6 +190,10 @@ class Window(QMainWindow):
     @Slot()
     def show_exchange(self) -> None:
         self._turn_to(self.exchange)
+
+    @Slot()
+    def show_practice(self) -> None:
+        self._turn_to(self.practice)
 
     @Slot(str, int)
     def show_on_shelf(self, section: str, thing_id: int) -> None:
@@ -272,6 +280,7 @@ class Window(QMainWindow):
     def _person_changed(self) -> None:
         self.bench.person_changed()
         self.shop.person_changed()
+        self.practice.person_changed()
 
     @Slot()
     def _theme_changed(self) -> None:
@@ -279,6 +288,7 @@ class Window(QMainWindow):
         self.bench.theme_changed()
         self.calculators.theme_changed()
         self.owner.theme_changed()
+        self.practice.theme_changed()
 
     # -- paper ---------------------------------------------------------------------------------------------------
 

@@ -29,6 +29,8 @@ from core import language
 from core.calculations import CALCULATIONS, calculation
 from core.demo import LOGBOOK_NAME
 from core.drafts import JobDraft
+from core.mechanics.pattern import MANUALS
+from core.practice import Level
 from core.quantities import KINDS
 from core.records import open_logbook
 from core.shop_inputs import LimitText
@@ -230,6 +232,24 @@ def test_no_word_escapes_among_the_calculations(window: Window, qtbot: QtBot) ->
         # What was shown before goes with the next turn of the events.
         qtbot.wait(1)
         found[f"{case.key}, worked out"] = escaped(window.calculators, data)
+    assert {page: words for page, words in found.items() if words} == {}
+
+
+def test_no_word_escapes_of_the_reading_practice(window: Window, qtbot: QtBot) -> None:
+    page = window.practice
+    window.show_practice()
+    found: dict[str, dict[str, str]] = {}
+    for level in Level:
+        page.sitting = page.sitting.at_level(level)
+        page.ask()
+        qtbot.waitUntil(lambda: page.question is not None)
+        for number in (2, 3, 4, 5, 2):
+            page.form.choose(number)
+        found[level.name] = escaped(page, list(MANUALS))
+        page.enter()
+        assert page.graded is not None
+        qtbot.wait(20)
+        found[f"{level.name}, answered"] = escaped(page, list(MANUALS))
     assert {page: words for page, words in found.items() if words} == {}
 
 
