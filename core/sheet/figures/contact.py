@@ -192,7 +192,8 @@ def _where_line(sheet: Sheet, at: Point, patch: Patch, proportion: float, words:
     if wide * LEAST_TYPE > room:
         text = tr(words, where=_centre(patch))
     elif wide > room:
-        size *= room / wide
+        # A hair less than there is room for, or rounding would cost the last letter.
+        size *= 0.99 * room / wide
     sheet.text(at, text, colour=colour, size_pt=size, room_pt=room)
 
 

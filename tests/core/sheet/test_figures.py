@@ -190,6 +190,15 @@ def test_contact_draws_outlines_and_says_what_is_only_usual(qapp: QApplication) 
     assert "as usual" not in check(contact(replace(shown, tooth=Tooth(assumed=())), PRINT_PALETTE, (620, 260)))
 
 
+@pytest.mark.parametrize("size", [(620, 260), (520, 240), (360, 150), (316, 132), (280, 168)])
+def test_contact_words_are_made_smaller_or_left_out_but_never_cut(qapp: QApplication, size: tuple[int, int]) -> None:
+    slanting = (((0.2, 0.6), (0.8, 0.2), (0.8, 0.4), (0.2, 0.8)),)
+    patch = Patch(0.5, 0.5, 0.6, 0.6, slanting)
+    words = check(contact(ContactInput(ToothInput(patch, patch), ToothInput(patch, patch)), PRINT_PALETTE, size))
+    # What is said of the prints comes before the names of the halves.
+    assert "…" not in words[: words.index("face")]
+
+
 @pytest.mark.parametrize(
     ("tooth", "left"),
     [
