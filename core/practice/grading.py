@@ -78,10 +78,10 @@ def ways_of(setting: Setting) -> tuple[int, int]:
 def grade(question: Question, answer: Answer) -> Graded:
     """Return what an answer is worth.
 
-    Full is an answer whose move brings all four centres and the backlash within their bands by hardly more than the
-    shortest way there is; partly, one that moves a gear the right way and leaves things nearer than they were. Where
-    everything is centred already a move that does no harm is partly right, where no setting helps one that leaves
-    things nearer.
+    Full is an answer that moves no gear that could stay and brings all four centres and the backlash within their
+    bands; where only the ways are asked, by hardly more than the shortest move there is. Partly right is one that moves
+    a gear the right way and leaves things nearer than they were. Where everything is centred already a move that does
+    no harm is partly right, where no setting helps one that leaves things nearer.
 
     Raises
     ------
@@ -132,6 +132,9 @@ def is_better(question: Question, look: Look) -> bool:
 
 def _reaches(question: Question, answer: Answer, right: Setting) -> bool:
     """Tell whether the answer's own move, or a short one in its directions, brings everything within."""
+    if any(way and not other for way, other in zip(answer.ways, ways_of(right), strict=True)):
+        # The least step of a gear that could stay would hardly be seen, but nothing asks for it.
+        return False
     if question.level is Level.HOW_FAR:
         return question.looks[answer.pinion, answer.gear].miss <= 1.0
     longest_mm = length_mm(right) + DETOUR_MM

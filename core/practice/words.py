@@ -146,7 +146,9 @@ def _tried_words(graded: Graded) -> list[str]:
     after, tried = graded.after, graded.tried
     if after is None or tried is None or tried == graded.question.right:
         return []
-    if after.miss <= 1.0:
+    if after.miss <= 1.0 and graded.grade is Grade.PARTLY:
+        outcome = tr("everything is where it should be, but a gear is moved that could stay")
+    elif after.miss <= 1.0:
         outcome = tr("everything is where it should be")
     elif is_better(graded.question, after):
         outcome = tr("things are nearer, but not there")

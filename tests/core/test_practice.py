@@ -161,6 +161,9 @@ def test_every_grade_is_what_the_prints_after_it_say(level, number):
         reached = [s for s in SETTINGS if moved(*s).ways == ways and is_within(asked, s)]
         if found.grade is Grade.FULL:
             assert reached
+            assert asked.right is not None
+            # No gear is moved that could stay.
+            assert all(way == 0 or other != 0 for way, other in zip(ways, moved(*asked.right).ways, strict=True))
         elif found.grade is Grade.PARTLY:
             assert is_within(asked, found.tried) or asked.looks[found.tried].distance < asked.now.distance
         elif asked.right is None:
@@ -183,7 +186,8 @@ def test_how_far_is_judged_by_the_very_move(number):
     for setting in SETTINGS[::7]:
         found = grade(asked, moved(*setting))
         assert found.tried == setting
-        assert (found.grade is Grade.FULL) == is_within(asked, setting)
+        is_needless = any(way and not other for way, other in zip(setting, asked.right, strict=True))
+        assert (found.grade is Grade.FULL) == (is_within(asked, setting) and not is_needless)
 
 
 def test_leaving_what_is_centred_is_right_and_a_move_is_not():
