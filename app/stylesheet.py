@@ -151,6 +151,12 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
         margin: {px(3)}px; }}
     QScrollBar::add-line, QScrollBar::sub-line {{ width: 0px; height: 0px; }}
     QScrollBar::add-page, QScrollBar::sub-page {{ background: transparent; }}
+    QSlider {{ min-height: {px(32)}px; border: 2px solid transparent; border-radius: 2px; }}
+    QSlider:focus {{ border: 2px solid {c.accent}; }}
+    QSlider::groove:horizontal {{ background: {c.quiet}; height: 2px; }}
+    QSlider::handle:horizontal {{ background: {c.accent}; border-radius: 2px; width: {px(16)}px;
+        margin: -{px(11)}px 0px; }}
+    QSlider::handle:horizontal:disabled {{ background: {c.quiet}; }}
     QCheckBox {{ spacing: {px(8)}px; padding: {px(4)}px; border: 2px solid transparent; }}
     QCheckBox:focus {{ border: 2px solid {c.accent}; }}
     """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
@@ -59,6 +60,12 @@ class Aside(QWidget):
         column.addSpacing(2 * theme.GRID)
         column.addWidget(self.cautions)
         column.addStretch(1)
+
+    def put_under_advice(self, widget: QWidget) -> None:
+        """Put something under what to do, before the figure."""
+        column = self.layout()
+        if isinstance(column, QVBoxLayout):
+            column.insertWidget(column.indexOf(self.figure), widget, 0, Qt.AlignmentFlag.AlignLeft)
 
     def put_before_photos(self, widget: QWidget) -> None:
         """Put something under the remarks, before the photos."""

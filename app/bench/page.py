@@ -25,6 +25,7 @@ from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
 from app.bench.taking import take_detail, take_reading
 from app.bench.unstored import NO_STAGE, Unstored
+from app.bench.what_if_desk import WhatIfDesk
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
@@ -83,6 +84,7 @@ class BenchPage(QWidget):
         self.drawer = DrawerDesk(self, workshop, settings, run)
         self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
         self.board = ContactDesk(self)
+        self.what_if = WhatIfDesk(self, workshop, run, self._settle_stage)
         self.handing_over = HandingOver(self, workshop, settings, self.left_over)
         self._lay_out()
         self._connect()
@@ -102,6 +104,7 @@ class BenchPage(QWidget):
         column.addLayout(top)
         column.addWidget(self._body, 1)
         column.addWidget(self.photos.view, 1)
+        column.addWidget(self.what_if.view, 1)
         column.addWidget(self.gauges)
 
     def _connect(self) -> None:
@@ -120,7 +123,8 @@ class BenchPage(QWidget):
         self.handing_over.sheet_wanted.connect(self.sheet_wanted)
         self.handing_over.person_wanted.connect(self.person_wanted)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
-            self.photos.view_changed.connect(out_of_the_way.setHidden)
+            for desk in (self.photos, self.what_if):
+                desk.view_changed.connect(out_of_the_way.setHidden)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
 
@@ -159,6 +163,7 @@ class BenchPage(QWidget):
         self.drawer.leave()
         self.advice.leave()
         self.board.leave()
+        self.what_if.leave()
         self.handing_over.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
@@ -169,6 +174,7 @@ class BenchPage(QWidget):
         if self._state is None:
             return
         self.photos.close_view()
+        self.what_if.close_view()
         if self._stage in self._pages:
             self._page.hide()
         self._stage = stage_key
@@ -190,6 +196,7 @@ class BenchPage(QWidget):
         self.photos.adopt(page.aside.photos)
         self.drawer.adopt(page.aside)
         self.advice.adopt(page.aside)
+        self.what_if.adopt(state.stage.key, page.aside)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -239,6 +246,7 @@ class BenchPage(QWidget):
         self.drawer.show_stage(self._state.context.job, self._page.aside)
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, units)
         self.advice.show_stage(self._state, self._stage, self._page.aside)
+        self.what_if.show_stage(self._state)
 
     def _place(self) -> None:
         self._body.place(self._page, is_wide=self._is_wide)
@@ -271,7 +279,9 @@ class BenchPage(QWidget):
         """Let the Tab key go as the eye does."""
         if self._stage not in self._pages:
             return
-        set_tab_order(self.header, self.stages, self._page, self.drawer.focusables(self._page.aside), self.gauges)
+        aside = self._page.aside
+        beside = [*self.what_if.focusables(aside), *self.drawer.focusables(aside)]
+        set_tab_order(self.header, self.stages, self._page, beside, self.gauges, self.what_if.view.focusables())
 
     # -- taking readings --------------------------------------------------------------------------------------------
 

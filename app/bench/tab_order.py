@@ -14,13 +14,21 @@ from app.bench.stage_page import StagePage
 
 
 def set_tab_order(
-    header: Header, stages: StageBar, page: StagePage, holdings: Sequence[QWidget], gauges: GaugeLine
+    header: Header,
+    stages: StageBar,
+    page: StagePage,
+    beside: Sequence[QWidget],
+    gauges: GaugeLine,
+    instead: Sequence[QWidget] = (),
 ) -> None:
-    """Let the Tab key go from the header over the stage that is shown to the gauges; `holdings` stand beside it."""
+    """Let the Tab key go from the header over the stage that is shown to the gauges.
+
+    `beside` stand under the stage's advice, `instead` in the place of the whole stage.
+    """
     chain: list[QWidget] = [header.back, header.unit, header.details_button]
     chain += [widget for field in header.details.fields for widget in field.focusables()]
     chain += stages.buttons.values()
-    chain += [*page.column.focusables(), *page.end.focusables(), *page.aside.advice.focusables(), *holdings]
-    chain += [*page.aside.photos.focusables(), page.aside.cautions.toggle, *gauges.focusables()]
+    chain += [*page.column.focusables(), *page.end.focusables(), *page.aside.advice.focusables(), *beside]
+    chain += [*page.aside.photos.focusables(), page.aside.cautions.toggle, *gauges.focusables(), *instead]
     for one, following in pairwise(chain):
         QWidget.setTabOrder(one, following)

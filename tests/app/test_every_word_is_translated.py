@@ -144,6 +144,28 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
     assert {page: words for page, words in found.items() if words} == {}
 
 
+def test_no_word_escapes_of_what_if_the_gears_were_moved(window: Window, workshop: Any, job: Any, qtbot: QtBot) -> None:
+    data = data_words(workshop)
+    window.open_job(job.id)
+    window.bench.turn_to("contact_pattern")
+    desk = window.bench.what_if
+    for is_read in (False, True):
+        if is_read:
+            for (stage, entry, position, trial), text in course("orrin").items():
+                if stage in ("backlash", "contact_pattern") and entry != "accepted":
+                    workshop.record(job.id, stage, entry, text, position=position, trial=trial, person="Jory Pell")
+            workshop.record(job.id, "backlash", "accepted", "yes", trial=2, person="Jory Pell")
+            window.bench.look_again()
+        desk.open_view()
+        qtbot.waitUntil(lambda: not desk.is_asking)
+        for move_mm in (0.0, 0.2, -0.2):
+            desk.view.pinion.moved.emit(move_mm)
+            desk.view.gear.moved.emit(move_mm)
+            qtbot.wait(50)
+            assert escaped(window.bench, data) == {}
+        desk.close_view()
+
+
 @pytest.mark.usefixtures("made_up_language")
 def test_no_word_escapes_of_what_jobs_have_taught(told_demo: Path, qtbot: QtBot) -> None:
     with open_logbook(told_demo / LOGBOOK_NAME) as logbook:
