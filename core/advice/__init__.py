@@ -3,6 +3,7 @@
 `torque_belief`, `lash_belief`  what is believed after the trials (Bayes on a grid) · `readings` when some are wrong
 `pooling`, `priors`             what is believed before the first · `lessons` what a signed job taught
 `choice`, `look_ahead`, `next_pair`  from a belief and a drawer to a pair
+`contact_seen`, `contact_belief`, `contact_move`, `contact`, `what_if`  the same for the tooth contact
 `seen`, `limits`                what a job's readings say · `preload`, `backlash`, `contradiction`, `telling` the answer
 """
 

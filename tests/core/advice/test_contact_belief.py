@@ -98,3 +98,12 @@ def test_a_wider_tolerance_is_met_more_surely(pair: ContactSet) -> None:
     wide = best_move(belief, Aim((0.5,) * 4, (0.15,) * 4), Window(0.06, 0.10))
     assert wide.chance >= strict.chance
     assert wide.hopeless <= strict.hopeless
+
+
+def test_a_move_adds_to_the_backlash_that_was_read(pair: ContactSet) -> None:
+    seen = told(pair, TRUTH)
+    # Made for more backlash than is usual: that is not a ring gear that sits further out.
+    readings = [Looked(0.0, 0.0, seen.prints, 0.12)]
+    belief = believe_contact(pair, PRIOR, readings)
+    assert belief.backlash_mm(0.0, 0.0) == pytest.approx(0.12)
+    assert belief.backlash_mm(0.1, -0.1) == pytest.approx(0.12 + 0.1 * (PRIOR.pinion_rate - PRIOR.gear_rate))
