@@ -126,7 +126,8 @@ class WhatIfDesk(QObject):
         trial = what_if.trial or max(context.trials(KEY), default=1)
         prints = {side: print_at(context, KEY, side, trial) for side in (DRIVE, COAST)}
         unit = what_if.unit or unit_for("length", self._workshop.shop().units, "mm").id
-        was_waiting = self.view.back.hasFocus()
+        # Asked anew while it is open, the answer must not take the hand from where it is.
+        was_waiting = not self.view.is_answered and self.view.back.hasFocus()
         self.view.show_what_if(what_if, tooth_of(context.job), prints, unit)
         if was_waiting:
             self.view.pinion.slider.setFocus(Qt.FocusReason.OtherFocusReason)

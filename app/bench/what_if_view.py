@@ -83,6 +83,11 @@ class WhatIfView(QWidget):
         """What can be moved, in order."""
         return self.pinion, self.gear, self.backlash
 
+    @property
+    def is_answered(self) -> bool:
+        """Whether there is something that can be moved."""
+        return self._what_if is not None
+
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus, in order."""
         moved = [part for row in self.moves for part in (row.slider, row.field)]

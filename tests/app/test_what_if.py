@@ -217,9 +217,11 @@ def test_what_another_bench_writes_is_taken_in_and_the_setting_stays(
     for side in PRINTS:
         workshop.record(printed.id, "contact_pattern", f"{side}_depth", "40", trial=1, person="Jory Pell")
     bench = view.window().bench
+    view.back.setFocus()
     bench.look_again()
     qtbot.waitUntil(lambda: view.told[0].text() != before)
     assert view.pinion.value_mm == pytest.approx(-0.05)
+    assert view.back.hasFocus()
 
 
 def test_turning_to_another_stage_closes_it(opened: Callable[..., WhatIfView], printed: Any) -> None:
