@@ -144,6 +144,7 @@ class Window(QMainWindow):
         self.bench.sheet_wanted.connect(self.sheets.make_sheet)
         self.bench.advice.ticket_wanted.connect(self.sheets.make_ticket)
         self.bench.advice.said.connect(self.message.say)
+        self.bench.practice.wanted.connect(self.show_practice)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
         self.at_bench.said.connect(self._seat_name)

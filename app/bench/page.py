@@ -20,6 +20,7 @@ from app.bench.gauges import BenchSettings, GaugeLine
 from app.bench.handing_over import HandingOver
 from app.bench.header import Header
 from app.bench.photo_desk import PhotoDesk, Run, at_once
+from app.bench.practice_desk import PracticeDesk
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
@@ -85,6 +86,7 @@ class BenchPage(QWidget):
         self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
         self.board = ContactDesk(self)
         self.what_if = WhatIfDesk(self, workshop, run, self._settle_stage)
+        self.practice = PracticeDesk(self)
         self.handing_over = HandingOver(self, workshop, settings, self.left_over)
         self._lay_out()
         self._connect()
@@ -164,6 +166,7 @@ class BenchPage(QWidget):
         self.advice.leave()
         self.board.leave()
         self.what_if.leave()
+        self.practice.leave()
         self.handing_over.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
@@ -197,6 +200,7 @@ class BenchPage(QWidget):
         self.drawer.adopt(page.aside)
         self.advice.adopt(page.aside)
         self.what_if.adopt(state.stage.key, page.aside)
+        self.practice.adopt(state.stage.key, page.aside)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
         else:
@@ -280,7 +284,8 @@ class BenchPage(QWidget):
         if self._stage not in self._pages:
             return
         aside = self._page.aside
-        beside = [*self.what_if.focusables(aside), *self.drawer.focusables(aside)]
+        desks = self.what_if, self.practice, self.drawer
+        beside = [stop for desk in desks for stop in desk.focusables(aside)]
         set_tab_order(self.header, self.stages, self._page, beside, self.gauges, self.what_if.view.focusables())
 
     # -- taking readings --------------------------------------------------------------------------------------------

@@ -9,7 +9,7 @@ import pytest
 from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order, visible_texts
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QRadioButton
+from PySide6.QtWidgets import QApplication, QPushButton, QRadioButton
 from pytestqt.qtbot import QtBot
 
 from app import theme
@@ -265,4 +265,20 @@ def test_the_page_is_reached_from_the_menu_and_writes_nothing(workshop: Any, job
     window.show_desk()
     window.show_practice()
     assert window.practice.go_on.hasFocus()
+    window.close()
+
+
+def test_the_contact_stage_leads_to_the_page(workshop: Any, job: Any, qtbot: QtBot) -> None:
+    window = Window(workshop, Settings(person="Tam Ollerby"))
+    qtbot.addWidget(window)
+    with qtbot.waitExposed(window):
+        window.show()
+    window.open_job(job.id)
+    window.bench.turn_to("contact_pattern")
+    (push,) = (b for b in window.bench.findChildren(QPushButton) if b.text() == "Practise reading prints")
+    assert push.isVisible()
+    push.click()
+    assert window.pages.currentWidget() is window.practice
+    window.bench.turn_to("backlash")
+    assert not push.isVisible()
     window.close()

@@ -95,7 +95,9 @@ def _print(sheet: Sheet, view: ToothView, seen: Seen) -> None:
 
 def _aim(sheet: Sheet, view: ToothView, centre: Point, bands: tuple[Band, Band]) -> None:
     """Mark the centre, and the band it belongs in."""
-    sheet.shape(_box(view, *bands), colour=sheet.palette.ink, width_pt=sheet.hair_pt * 1.4)
+    # Ink between two lines of the ground: it must be seen on the compound and beside it, in any colours.
+    for colour, width in ((sheet.palette.ground, 4.0), (sheet.palette.ink, 1.4)):
+        sheet.shape(_box(view, *bands), colour=colour, width_pt=sheet.hair_pt * width)
     (x, y), reach = view.at(*centre), sheet.type_pt * 0.4
     for dx, dy in ((reach, 0.0), (0.0, reach)):
         sheet.line((x - dx, y - dy), (x + dx, y + dy), colour=sheet.palette.ground, width_pt=sheet.hair_pt * 2)

@@ -31,7 +31,7 @@ def test_nothing_but_the_compound_lies_on_the_flanks():
 
 def test_told_there_is_a_centre_and_a_band_on_each_flank():
     told = drawn(bands=BANDS)
-    assert len(of(told, Polygon)) == len(of(drawn(), Polygon)) + 2
+    assert len(of(told, Polygon)) == len(of(drawn(), Polygon)) + 4
     assert len(of(told, Line)) == len(of(drawn(), Line)) + 4
 
 
