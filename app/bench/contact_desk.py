@@ -11,6 +11,7 @@ from app.board.editor import OutlineEditor
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import say
 from core.errors import UserError
+from core.language import tr
 from core.mechanics.outline import Ring
 from core.outlines import read_outline
 from core.stages import contact_pattern, teardown
@@ -60,16 +61,17 @@ class ContactDesk(QObject):
         for pair in pairs:
             by_side = {side_of(field): field for field in pair.fields}
             is_other |= pair.put_in_order([by_side[side] for side in tooth.sides if side in by_side])
-            say(pair.note, tooth.assumed_words)
-            for field in pair.fields:
-                self._show(state, stage_key, field, tooth)
+            has_found = [self._show(state, stage_key, field, tooth) for field in pair.fields]
+            dashed = tr("dashed: the print as found") if any(has_found) else ""
+            say(pair.note, "; ".join(part for part in (dashed, tooth.assumed_words) if part))
         if is_other:
             self.rearranged.emit()
 
-    def _show(self, state: JobState, stage_key: str, field: EntryField, tooth: Tooth) -> None:
+    def _show(self, state: JobState, stage_key: str, field: EntryField, tooth: Tooth) -> bool:
+        """Show one flank; return whether the print found before is shown behind it."""
         editor, side, context = field.editor, side_of(field), state.context
         if not isinstance(editor, OutlineEditor):
-            return
+            return False
         behind: tuple[Ring, ...] = ()
         if stage_key == contact_pattern.KEY:
             behind = print_at(context, teardown.KEY, f"contact_{side}", 0)
@@ -78,6 +80,7 @@ class ContactDesk(QObject):
         flank = flank_of(field.entry)
         editor.show_typed(None if is_drawn else typed_print(context, stage_key, flank, field.trial))
         self._lead(field)
+        return bool(behind)
 
     def _lead(self, field: EntryField) -> None:
         """Have the four numbers of a print that is not stored yet say what they will say."""

@@ -8,30 +8,24 @@ from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QAccessible,
     QAccessibleEvent,
-    QColor,
     QFocusEvent,
     QKeyEvent,
     QMouseEvent,
     QPainter,
     QPaintEvent,
-    QPen,
-    QPolygonF,
     QResizeEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app import theme
 from app.board.draft import Draft
-from core.language import tr
+from app.board.painting import ROOM, paint_focus, paint_handles, paint_prints, paint_stroke, paint_tooth, paint_words
 from core.mechanics.outline import Point, Ring, extents, is_inside, measure
 from core.mechanics.tooth_view import ToothView
 from core.stages.tooth import DRIVE, Tooth
 
-ROOM = 26
-"""Room [px at 100 %] beside the tooth, so that a stroke may begin there and the words of its ends fit."""
 REACH = 22
 """How near [px at 100 %] a finger in a glove must come to a handle."""
-HANDLE = 5
 STEP, LONG_STEP = 0.01, 0.05
 TILT_STEP = 1.0
 LEAST_MOVE = 3.0
@@ -306,73 +300,18 @@ class Canvas(QWidget):
     # -- paint -------------------------------------------------------------------------------------------------------
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        colours, px = theme.current().colours, theme.current().px
-        painter = QPainter(self)
+        painter, view = QPainter(self), self.view()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        view = self.view()
-        painter.setPen(QPen(QColor(colours.quiet), 1.4))
-        painter.setBrush(QColor(colours.sunk))
-        painter.drawPolygon(_polygon(view, ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))))
-        painter.setPen(QPen(QColor(colours.line), 1))
-        for one, other in (((0.0, 0.5), (1.0, 0.5)), ((0.5, 0.0), (0.5, 1.0))):
-            painter.drawLine(QPointF(*view.at(*one)), QPointF(*view.at(*other)))
-        self._paint_prints(painter, view)
-        self._paint_words(painter, view)
-        if self._stroke and not self._grip:
-            painter.setPen(QPen(QColor(colours.accent), px(2)))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawPolyline(QPolygonF([QPointF(*view.at(*point)) for point in self._stroke]))
-        if self.hasFocus():
-            painter.setPen(QPen(QColor(colours.accent), 3))
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(self.rect()).adjusted(2, 2, -2, -2))
-        painter.end()
-
-    def _paint_prints(self, painter: QPainter, view: ToothView) -> None:
-        colours, px = theme.current().colours, theme.current().px
-        fill = QColor(colours.accent)
-        fill.setAlphaF(0.45)
-        painter.setPen(QPen(QColor(colours.accent), px(2)))
-        painter.setBrush(fill)
-        for ring in self.draft.rings:
-            painter.drawPolygon(_polygon(view, ring))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(colours.ink), 1.4, Qt.PenStyle.DashLine))
-        for ring in self._behind:
-            painter.drawPolygon(_polygon(view, ring))
+        paint_tooth(painter, view)
+        paint_prints(painter, view, self.draft.rings, self._behind)
         if self.draft.rings and self.hasFocus() and not self.is_read_only:
-            self._paint_handles(painter)
-
-    def _paint_handles(self, painter: QPainter) -> None:
-        colours, size = theme.current().colours, theme.current().px(HANDLE)
-        painter.setPen(QPen(QColor(colours.ink), 1.4))
-        painter.setBrush(QColor(colours.raised))
-        for name, (x, y) in self._handles().items():
-            box = QRectF(x - size, y - size, 2 * size, 2 * size)
-            if name == "tilt":
-                painter.drawEllipse(box)
-            else:
-                painter.drawRect(box)
-
-    def _paint_words(self, painter: QPainter, view: ToothView) -> None:
-        """Name the ends and the upper and lower half of the tooth."""
-        px = theme.current().px
-        font = painter.font()
-        font.setPixelSize(px(theme.STEPS[0]))
-        painter.setFont(font)
-        painter.setPen(QColor(theme.current().colours.quiet))
-        low, high = self.height() - px(ROOM), px(ROOM)
-        left, right = sorted((view.toe, view.heel))
-        ends = (tr("heel"), tr("toe")) if view.toe > view.heel else (tr("toe"), tr("heel"))
-        aside = Qt.AlignmentFlag.AlignVCenter
-        for top, word in ((0, tr("face")), (low, tr("flank"))):
-            painter.drawText(QRectF(left, top, right - left, high), Qt.AlignmentFlag.AlignHCenter | aside, word)
-        painter.drawText(QRectF(left, low, right - left, high), Qt.AlignmentFlag.AlignLeft | aside, ends[0])
-        painter.drawText(QRectF(left, low, right - left, high), Qt.AlignmentFlag.AlignRight | aside, ends[1])
-
-
-def _polygon(view: ToothView, ring: Ring) -> QPolygonF:
-    return QPolygonF([QPointF(*view.at(along, depth)) for along, depth in ring])
+            paint_handles(painter, self._handles())
+        paint_words(painter, view, self.height())
+        if self._stroke and not self._grip:
+            paint_stroke(painter, view, tuple(self._stroke))
+        if self.hasFocus():
+            paint_focus(painter, QRectF(self.rect()))
+        painter.end()
 
 
 def _turned(one: Point, other: Point, centre: Point, proportion: float) -> float:

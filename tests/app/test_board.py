@@ -343,6 +343,7 @@ def test_the_print_as_found_lies_behind_each_trial(bench: BenchPage, workshop: A
     bench.look_again()
     assert canvas(board(bench))._behind == read_outline("20 30; 60 30; 60 70; 20 70")
     assert canvas(board(bench, "coast"))._behind == ()
+    assert bench.column.pairs()[0].note.text().startswith("dashed: the print as found")
 
 
 # -- for everybody -----------------------------------------------------------------------------------------------------
