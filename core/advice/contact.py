@@ -15,7 +15,7 @@ from core.advice.seen import Known
 from core.errors import RangeError
 from core.language import mark, tr
 from core.mechanics.contact import Flank
-from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, read_pattern
+from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, Direction, read_pattern
 from core.quantities import show
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import CENTRES, KEY
@@ -43,9 +43,11 @@ def advise(state: JobState, known: Known) -> Advice | None:
     trial = max(context.trials(KEY), default=1)
     if None in [context.value(KEY, key, trial=trial) for key in CENTRES]:
         return None
-    plain, reason = _directions(context, trial)
+    plain, reason, is_centred = _directions(context, trial)
     if state.stage(KEY).accepted is not None:
         return None
+    if is_centred:
+        return Advice(tr("Trial {trial} is centred", trial=trial), f"{plain} {tr('Accept the trial.')}", reason)
     try:
         seen = look(context)
     except RangeError as error:
@@ -54,11 +56,9 @@ def advise(state: JobState, known: Known) -> Advice | None:
         return Advice(_title(trial), plain, reason)
     prints = prints_of(context, trial)
     here = np.array([share for flank in Flank for share in (prints[flank].along, prints[flank].depth)])
-    if seen.aim.is_met(here):
-        said = (
-            tr("It reproduces the pattern found.") if seen.is_as_found else tr("Both prints are where they should be.")
-        )
-        return Advice(tr("Trial {trial} is centred", trial=trial), f"{said} {tr('Leave it, and accept the trial.')}")
+    if seen.is_as_found and seen.aim.is_met(here):
+        said = tr("For used gears that is what the manuals ask; for new ones they would say: {plain}", plain=plain)
+        return Advice(tr("Trial {trial} reproduces the pattern found", trial=trial), said, reason)
     return _answer(context, known, seen, move_for(context, seen), plain)
 
 
@@ -74,8 +74,8 @@ def _title(trial: int) -> str:
     return tr("Trial {trial}: what the pattern asks for", trial=trial)
 
 
-def _directions(context: Context, trial: int) -> tuple[str, str]:
-    """Return the plain directions for a pattern, and who agrees on them."""
+def _directions(context: Context, trial: int) -> tuple[str, str, bool]:
+    """Return the plain directions for a pattern, who agrees on them, and whether it is centred."""
     drive_along, drive_depth, coast_along, coast_depth = (
         context.value(KEY, key, trial=trial) or 0.0 for key in CENTRES
     )
@@ -87,7 +87,8 @@ def _directions(context: Context, trial: int) -> tuple[str, str]:
         is_used_pair=context.value("teardown", "contact_drive_along") is not None,
     )
     said = " ".join(tr(item.text) for item in asked)
-    return said, tr("Directions on which {manuals} agree.", manuals=", ".join(MANUALS))
+    is_centred = any(item.direction is Direction.CENTRED for item in asked)
+    return said, tr("Directions on which {manuals} agree.", manuals=", ".join(MANUALS)), is_centred
 
 
 def _steps_mm(context: Context) -> tuple[float, float]:

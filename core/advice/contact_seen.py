@@ -9,6 +9,7 @@ from functools import lru_cache
 from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact, odd_prior
 from core.advice.contact_move import Aim
 from core.advice.next_pair import Window
+from core.advice.seen import places_mm
 from core.mechanics.contact import ContactSet, Flank, GearSet, contact_set
 from core.mechanics.contact.backlash import flank_rates
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
@@ -188,7 +189,7 @@ def accepted_backlash_mm(context: Context) -> float | None:
     trial = context.accepted_trial(backlash.KEY, ACCEPT)
     if trial is None:
         return None
-    values = list(context.values(backlash.KEY, "backlash", trial).values())
+    values = list(places_mm(context, trial).values())
     return mean(values) if values else None
 
 

@@ -17,6 +17,7 @@ from core.quantities import Amount
 from core.shop_inputs import LimitText, read_card
 from core.stages import evaluate_job, stage, take
 from core.stages.context import Context
+from core.stages.prints import followers
 from core.stages.state import JobState, StageState
 
 MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -73,7 +74,12 @@ class PaperJob:
         declared = stage(stage_key)
         entry = declared.entry(entry_key)
         amount = take(self.context, declared, entry, entry.position(position), trial, text)
+        also = followers(self.context, declared, entry, trial, amount)
         self._keep(stage_key, entry_key, position, trial, amount, gauge)
+        for key, said in also:
+            follower = declared.entry(key)
+            told = take(self.context, declared, follower, follower.position(""), trial, said) if said else None
+            self._keep(stage_key, key, "", trial, told or Amount(follower.kind, None, "", ""), None)
         return amount
 
     def withdraw(self, stage_key: str, entry_key: str, position: str = "", trial: int = 0) -> None:
