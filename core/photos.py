@@ -113,6 +113,32 @@ def rendition(image: bytes, longest: int) -> bytes:
         return _as_jpeg(_shrunk(opened, longest))
 
 
+def opened(image: bytes) -> Image.Image:
+    """Return a photo as kept, decoded, in colours.
+
+    Parameters
+    ----------
+    image : bytes
+        A picture file no longer than `LONGEST_SIDE`, as `prepare` makes it.
+
+    Raises
+    ------
+    InputError
+        It is no picture that can be opened, is damaged, or is larger than what is kept: places marked on it would not
+        be found again once it is made smaller.
+    """
+    name = tr("The picture")
+    _need_size(len(image), name)
+    picture = _decoded(image, name)
+    with Image.open(BytesIO(image), formats=FORMATS) as stated:
+        if max(stated.size) > LONGEST_SIDE:
+            raise InputError(
+                tr("{name} is larger than {most} pixels.", name=name, most=LONGEST_SIDE),
+                tr("Add it to the job first, then mark it there."),
+            )
+    return picture.convert("RGB")
+
+
 # -- reading ---------------------------------------------------------------------------------------------------------
 
 

@@ -1,0 +1,72 @@
+"""The mean print of several teeth, and how far they scatter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from statistics import fmean, stdev
+
+import numpy as np
+from skimage.draw import polygon2mask
+
+from core.errors import InputError
+from core.language import tr
+from core.mechanics.contact.patch import Patch
+from core.mechanics.pattern import Centre
+from core.tooth_photo.corners import Floats
+from core.tooth_photo.facts import MeanReading, Scatter, ToothReading
+from core.tooth_photo.flank_view import ALONG, DEEP
+from core.tooth_photo.outline import rings
+
+
+def mean_of(readings: Sequence[ToothReading]) -> MeanReading:
+    """Return the mean print; see `core.tooth_photo.averaged`."""
+    if not readings:
+        raise InputError(tr("No tooth was read."), tr("Read at least one photo first."))
+    if len({reading.kind for reading in readings}) > 1:
+        raise InputError(
+            tr("On some teeth compound was displaced, on others transferred."),
+            tr("Take the mean of one kind of print at a time."),
+        )
+    share = np.mean([_share(reading) for reading in readings], axis=0)
+    if share.max() <= 0.5:
+        raise InputError(
+            tr("The prints of these teeth lie in different places."),
+            tr("Look at each photo: were the corners clicked in turn, and on the same flank?"),
+        )
+    numbers = [_numbers(reading.patch) for reading in readings]
+    columns = list(zip(*numbers, strict=True))
+    mean = [fmean(column) for column in columns]
+    return MeanReading(
+        len(readings),
+        rings(share),
+        _patch(mean),
+        readings[0].kind,
+        _scatter([stdev(column) for column in columns]) if len(readings) > 1 else None,
+    )
+
+
+def _share(reading: ToothReading) -> Floats:
+    """Return 1 where a tooth is marked, (DEEP, ALONG)."""
+    last = np.array([DEEP - 1.0, ALONG - 1.0])
+    masks = [polygon2mask((DEEP, ALONG), np.array(loop)[:, ::-1] * last) for loop in reading.outline]
+    return np.asarray(np.any(masks, axis=0), dtype=float)
+
+
+def _numbers(patch: Patch) -> tuple[float, ...]:
+    centre = patch.centre
+    return (
+        centre.along_ratio,
+        centre.depth_ratio,
+        *patch.along_ends,
+        *patch.depth_ends,
+        patch.area_ratio,
+        patch.tilt_deg,
+    )
+
+
+def _patch(x: Sequence[float]) -> Patch:
+    return Patch(Centre(x[0], x[1]), (x[2], x[3]), (x[4], x[5]), x[6], x[7])
+
+
+def _scatter(x: Sequence[float]) -> Scatter:
+    return Scatter(x[0], x[1], (x[2], x[3]), (x[4], x[5]), x[6], x[7])
