@@ -9,11 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
+
 from core.mechanics.checks import within
-from core.mechanics.outline import USUAL_PROPORTION, Point
+from core.mechanics.outline import USUAL_PROPORTION, Point, Ring
+from core.tooth_photo.corners import arc, in_picture, to_picture
 from core.tooth_photo.facts import MeanReading, PrintKind, Scatter, ToothReading
 
-__all__ = ["MeanReading", "PrintKind", "Scatter", "ToothReading", "averaged", "read_tooth"]
+__all__ = ["MeanReading", "PrintKind", "Scatter", "ToothReading", "averaged", "read_tooth", "rings_in_photo"]
 
 
 def read_tooth(
@@ -63,6 +66,34 @@ def read_tooth(
     from core.tooth_photo.reader import read
 
     return read(image, corners, toe_to_heel_depth_ratio, length_to_depth_ratio)
+
+
+def rings_in_photo(
+    reading: ToothReading, corners: Sequence[Point], *, toe_to_heel_depth_ratio: float = 1.0
+) -> tuple[Ring, ...]:
+    """Return where in the photo the outline of a reading lies, to be laid over it.
+
+    Parameters
+    ----------
+    reading : ToothReading
+        What `read_tooth` returned.
+    corners : sequence of (float, float)
+        The corners it was read with [px].
+    toe_to_heel_depth_ratio : float
+        The taper it was read with [-].
+
+    Returns
+    -------
+    tuple of Ring
+        The same rings, x to the right and y down [px].
+    """
+    way = to_picture(np.asarray(corners, dtype=float), toe_to_heel_depth_ratio)
+    laid = []
+    for ring in reading.outline:
+        along, depth = np.array(ring).T
+        x, y = in_picture(along, depth + arc(reading.bow, along), way, toe_to_heel_depth_ratio)
+        laid.append(tuple(zip(x.tolist(), y.tolist(), strict=True)))
+    return tuple(laid)
 
 
 def averaged(readings: Sequence[ToothReading]) -> MeanReading:

@@ -93,3 +93,8 @@ def in_picture(along: Floats, depth: Floats, homography: Floats, toe_to_heel_dep
     flat = np.stack([along, (depth - 0.5) * height, np.ones_like(along)])
     x, y, scale = np.tensordot(homography, flat, 1)
     return x / scale, y / scale
+
+
+def arc(bow: float, along: Floats) -> Floats:
+    """Return how far toward the tip a bowed flank's places are seen, as a share of the depth; nothing at its ends."""
+    return 4.0 * bow * along * (1.0 - along)

@@ -25,13 +25,15 @@ class ToothReading:
 
     `outline` holds one or two rings as `core.mechanics.outline` has them; `patch` what is measured of them; `kind`
     whether compound was displaced from a covered flank or transferred to a bare one. `confidence` is the chance, from 0
-    to 1, that the centre is within 0.03 along and 0.04 in depth.
+    to 1, that the centre is within 0.03 along and 0.04 in depth. `bow` is how far the middle of the flank's edges is
+    seen toward the tip from the straight line between its corners, as a share of the depth.
     """
 
     outline: tuple[Ring, ...]
     patch: Patch
     kind: PrintKind
     confidence: float
+    bow: float
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from scipy.ndimage import gaussian_filter1d
 from skimage.filters import gaussian
 from skimage.transform import warp
 
-from core.tooth_photo.corners import Floats, in_picture, to_picture
+from core.tooth_photo.corners import Floats, arc, in_picture, to_picture
 
 ALONG, DEEP = 200, 64
 """Places along and in depth the flank is looked at."""
@@ -51,12 +51,8 @@ def view(image: Image.Image, corners: Floats, toe_to_heel_depth: float) -> Flank
     logs = np.log(wide + 0.03 * np.median(wide) + 1e-4)
     bow = _bow(depth, logs)
     along, deep = np.meshgrid(np.linspace(0.0, 1.0, ALONG), np.linspace(0.0, 1.0, DEEP))
-    light = sample(along, deep + _arc(bow, along))
+    light = sample(along, deep + arc(bow, along))
     return FlankView(light, light.min(axis=-1) < GLARE, bow, _softness(depth, logs))
-
-
-def _arc(bow: float, along: Floats) -> Floats:
-    return 4.0 * bow * along * (1.0 - along)
 
 
 def _softness(depth: Floats, logs: Floats) -> float:
@@ -82,7 +78,7 @@ def _bow(depth: Floats, logs: Floats) -> float:
     offs = np.linspace(-0.06, 0.06, 13)
     score = -np.abs(bows) / _USUAL_BOW
     for edge in (0.0, 1.0):
-        lines = edge + offs[:, None, None] + _arc(1.0, along) * bows[:, None]
+        lines = edge + offs[:, None, None] + arc(1.0, along) * bows[:, None]
         rows = np.rint(np.interp(lines, depth, np.arange(len(depth)))).astype(int)
         runs = np.log(steps[rows, columns].mean(axis=-1) + 0.1)
         # What the brush left out beside an edge looks like an edge too, but runs alongside it all the way.

@@ -40,7 +40,7 @@ def read(image: bytes, corners: Sequence[Point], toe_to_heel_depth: float, lengt
             tr("Check the corners; or wipe, paint and print again, and take the photo without glare or shadow on it."),
         )
     share = softened(found[0].mask)
-    return ToothReading(rings(share), measured(share, length_to_depth), kind_of(found[0]), chance)
+    return ToothReading(rings(share), measured(share, length_to_depth), kind_of(found[0]), chance, flank.bow)
 
 
 def found_on(flank: FlankView) -> list[Found]:

@@ -17,7 +17,7 @@ def oval(along: float, depth: float, kind: PrintKind = PrintKind.DISPLACED) -> T
     turns = [2 * math.pi * k / 40 for k in range(40)]
     loop = tuple((along + 0.2 * math.cos(t), depth + 0.3 * math.sin(t)) for t in turns)
     ends = (along - 0.2, along + 0.2), (depth - 0.3, depth + 0.3)
-    return ToothReading((loop,), Patch(Centre(along, depth), *ends, 0.06 * math.pi, 4.0), kind, 0.9)
+    return ToothReading((loop,), Patch(Centre(along, depth), *ends, 0.06 * math.pi, 4.0), kind, 0.9, 0.0)
 
 
 def test_teeth_alike_are_their_own_mean_and_do_not_scatter() -> None:

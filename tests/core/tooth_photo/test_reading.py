@@ -11,12 +11,12 @@ from io import BytesIO
 
 import numpy as np
 import pytest
-from PIL import Image, ImageFilter
+from PIL import Image, ImageDraw, ImageFilter
 from tooth_renderer import LENGTH, Print, Rendered, Scene, clicked, render, without_print
 
 from core.errors import InputError
 from core.outlines import read_outline, write_outline
-from core.tooth_photo import PrintKind, ToothReading, read_tooth
+from core.tooth_photo import PrintKind, ToothReading, read_tooth, rings_in_photo
 from core.tooth_photo.facts import MOST_POINTS
 
 Encode = Callable[..., bytes]
@@ -129,6 +129,26 @@ def test_a_bowed_flank_seen_at_a_slant_is_followed() -> None:
     )
     # Without following the bow the print would be read 0.08 too low.
     assert off(read(drawn), drawn)[1] < 0.04
+
+
+def test_the_outline_is_laid_over_the_photo_where_the_print_is_seen(clean: Rendered) -> None:
+    reading = read(clean)
+    (ring,) = rings_in_photo(reading, clean.corners, toe_to_heel_depth_ratio=TAPER)
+    shown = Image.new("L", opened(clean).size)
+    ImageDraw.Draw(shown).polygon(ring, fill=255)
+    inside, light = np.asarray(shown) > 0, linear(clean)
+    yellow = light[..., 0] / (light[..., 2] + 0.02)
+    assert np.median(yellow[inside]) < 1.5
+    outside = np.asarray(shown.filter(ImageFilter.MaxFilter(31))) > np.asarray(shown.filter(ImageFilter.MaxFilter(9)))
+    assert np.median(yellow[outside]) > 3.0
+
+
+def test_the_corners_are_laid_where_they_were_clicked_and_the_middle_is_bowed(clean: Rendered) -> None:
+    flank = ((0.0, 0.0), (0.5, 0.0), (1.0, 0.0), (1.0, 1.0), (0.5, 1.0), (0.0, 1.0))
+    corners = [(100.0, 300.0), (500.0, 300.0), (500.0, 200.0), (100.0, 200.0)]
+    (ring,) = rings_in_photo(replace(read(clean), outline=(flank,), bow=0.1), corners)
+    expected = [(100, 300), (300, 290), (500, 300), (500, 200), (300, 190), (100, 200)]
+    assert np.array(ring) == pytest.approx(np.array(expected), abs=1e-6)
 
 
 def test_taper_that_is_not_told_moves_the_print_along(clean: Rendered) -> None:
