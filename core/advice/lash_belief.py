@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import WRONG_READING, Floats, before, likelihood, looked_up, moments, support
+from core.advice.readings import Floats, before, likelihood, looked_up, moments, support
 
 SEATING_MM = 0.003
 """How the mean backlash of one and the same pair differs from assembly to assembly [mm] (common practice)."""
@@ -212,8 +212,5 @@ def _of_trial(belief: LashBelief, trial: LashTrial) -> tuple[Floats, Floats]:
     grid = float(belief.backlash_mm[1] - belief.backlash_mm[0]) / math.sqrt(12.0)
     shared = np.hypot(math.hypot(SEATING_MM, grid), belief.rates * trial.move_sd_mm)
     own = belief.gauge.mean_sd_mm(trial.places)
-    wrong = WRONG_READING / max(trial.places, 1)
-    # A wrong place stands out among the others and is left aside; a mean of many is seldom wrong as a whole.
-    return likelihood(
-        (trial.mean_mm,), mean, np.full_like(mean, own), np.broadcast_to(shared, mean.shape), WRONG_MM, wrong
-    )
+    shared = np.broadcast_to(shared, mean.shape)
+    return likelihood((trial.mean_mm,), mean, np.full_like(mean, own), shared, WRONG_MM, trial.places)

@@ -29,7 +29,7 @@ def normal(x: Floats | float, mean: Floats | float, deviation: Floats | float) -
 
 
 def likelihood(
-    readings: Sequence[float], mean: Floats, own: Floats, shared: Floats, broad: float, wrong: float = WRONG_READING
+    readings: Sequence[float], mean: Floats, own: Floats, shared: Floats, broad: float, mean_of: int = 1
 ) -> tuple[Floats, Floats]:
     """Return how likely the readings of one assembly are, by the value behind them.
 
@@ -44,14 +44,16 @@ def likelihood(
         What is expected, the standard deviation of one reading and the one all readings share; same unit and shape.
     broad : float
         Width within which a wrong reading may lie [same unit].
-    wrong : float
-        How often a reading is simply wrong.
+    mean_of : int
+        Of how many places each reading is the mean: a wrong place stands out among the others and is left aside, so a
+        mean of many is seldom wrong as a whole.
 
     Returns
     -------
     tuple of array
         The likelihood, and the part of it that comes from the assembly, or every reading of it, being no good.
     """
+    wrong = WRONG_READING / max(mean_of, 1)
     count = len(readings)
     values = np.asarray(readings, dtype=float)
     if count > MOST_SORTED:
