@@ -21,6 +21,7 @@ from app.bench.handing_over import HandingOver
 from app.bench.header import Header
 from app.bench.photo_desk import PhotoDesk, Run, at_once
 from app.bench.practice_desk import PracticeDesk
+from app.bench.print_desk import PrintDesk
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
@@ -82,6 +83,7 @@ class BenchPage(QWidget):
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
         self.photos = PhotoDesk(self, workshop, settings, run)
+        self.prints = PrintDesk(self, workshop, settings, run, self.photos, self._settle_stage)
         self.drawer = DrawerDesk(self, workshop, settings, run)
         self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
         self.board = ContactDesk(self)
@@ -106,6 +108,7 @@ class BenchPage(QWidget):
         column.addLayout(top)
         column.addWidget(self._body, 1)
         column.addWidget(self.photos.view, 1)
+        column.addWidget(self.prints.view, 1)
         column.addWidget(self.what_if.view, 1)
         column.addWidget(self.gauges)
 
@@ -116,6 +119,7 @@ class BenchPage(QWidget):
         self.gauges.done.connect(self._back_to_field)
         self.gauges.checked.connect(self.look_again)
         self.board.rearranged.connect(self._set_tab_order)
+        self.prints.kept.connect(self._print_kept)
         self.drawer.changed.connect(self._redraw)
         self.drawer.rearranged.connect(self._set_tab_order)
         self.advice.taken.connect(self._trial_taken)
@@ -162,6 +166,7 @@ class BenchPage(QWidget):
         self._pages.clear()
         self._body.leave()
         self.photos.leave()
+        self.prints.leave()
         self.drawer.leave()
         self.advice.leave()
         self.board.leave()
@@ -247,6 +252,7 @@ class BenchPage(QWidget):
         units = self._workshop.shop().units
         stage = self._state.stage(self._stage).stage
         self.photos.show_stage(self._state.context.job, stage, self._page.aside.photos)
+        self.prints.show_stage(self._state)
         self.drawer.show_stage(self._state.context.job, self._page.aside)
         self._page.aside.show_stage(self._state.stage(self._stage), self._state, units)
         self.advice.show_stage(self._state, self._stage, self._page.aside)
@@ -286,7 +292,8 @@ class BenchPage(QWidget):
         aside = self._page.aside
         desks = self.what_if, self.practice, self.drawer
         beside = [stop for desk in desks for stop in desk.focusables(aside)]
-        set_tab_order(self.header, self.stages, self._page, beside, self.gauges, self.what_if.view.focusables())
+        instead = [*self.what_if.view.focusables(), *self.prints.view.focusables()]
+        set_tab_order(self.header, self.stages, self._page, beside, self.gauges, instead)
 
     # -- taking readings --------------------------------------------------------------------------------------------
 
@@ -328,6 +335,11 @@ class BenchPage(QWidget):
         self._open_trials[stage] = trial
         self._redraw(state)
         self.column.go_to_reading(trial)
+
+    def _print_kept(self, trial: int, entry: str) -> None:
+        """Show a print that was read from a photo on its board."""
+        self._redraw(self._workshop.state(self._job.context.job.id))
+        self.column.go_to_reading(trial, entry)
 
     def _read_again(self, again: Again) -> None:
         self.column.go_to_reading(again.trial, again.entry, again.position)

@@ -26,6 +26,7 @@ from core.facts import Job, Photo
 from core.language import tr
 from core.stages.entry import Stage
 from core.workshop import Workshop
+from core.workshop.photo_prints import is_readable
 
 FILTER = "*.jpg *.jpeg *.png *.webp *.gif *.bmp"
 
@@ -75,9 +76,12 @@ class PhotoDesk(QObject):
     -------
     view_changed(is_open)
         A photo is seen large in the place of the stage, or no more.
+    print_wanted(photo, picture, name)
+        The print is to be read from the photo that is seen.
     """
 
     view_changed = Signal(bool)
+    print_wanted = Signal(object, object, str)
 
     def __init__(self, page: QWidget, workshop: Workshop, settings: AtTheBench, run: Run = at_once) -> None:
         super().__init__(page)
@@ -97,6 +101,7 @@ class PhotoDesk(QObject):
         self.view.closed.connect(self.close_view)
         self.view.step_wanted.connect(self._step)
         self.view.strike_wanted.connect(self._strike)
+        self.view.print_wanted.connect(self._want_print)
         page.setAcceptDrops(True)
         page.installEventFilter(self)
 
@@ -271,6 +276,7 @@ class PhotoDesk(QObject):
         picture = _pixmap(self._workshop.photo_image(photo.id))
         self.view.show_photo(photo, picture, name, self._facts(photo))
         may_strike = self._job.signed_at is None and photo.struck_at is None
+        self.view.show_read(may_read=may_strike and is_readable(photo))
         self.view.show_strike(_strike_words(photo), may_strike=may_strike)
         self.view.show_place(at, len(self._photos))
 
@@ -284,6 +290,12 @@ class PhotoDesk(QObject):
             at = min(max(ids.index(self._seen) + step, 0), len(ids) - 1)
             self._seen = ids[at]
             self._show_seen()
+
+    def _want_print(self) -> None:
+        photo = next((photo for photo in self._photos if photo.id == self._seen), None)
+        if photo is not None and self._stage is not None:
+            name = photo_name(photo, self._photos.index(photo) + 1, tr(self._stage.label))
+            self.print_wanted.emit(photo, _pixmap(self._workshop.photo_image(photo.id)), name)
 
     def _strike(self, reason: str) -> None:
         if self._seen is None or self._job is None or self._stage is None or self._pane is None:

@@ -55,18 +55,27 @@ class PhotoView(QWidget):
         The photo so many places on is wanted.
     strike_wanted(reason)
         The photo does not count.
+    print_wanted()
+        The print on the painted tooth it shows is to be read.
     """
 
     closed = Signal()
     step_wanted = Signal(int)
     strike_wanted = Signal(str)
+    print_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.picture = Picture()
-        self.back, self.earlier, self.later, self.strike = (
+        self.back, self.earlier, self.later, self.read, self.strike = (
             self._button(text)
-            for text in (tr("Back to the stage"), tr("Earlier photo"), tr("Later photo"), tr("Strike the photo"))
+            for text in (
+                tr("Back to the stage"),
+                tr("Earlier photo"),
+                tr("Later photo"),
+                tr("Read the print …"),
+                tr("Strike the photo"),
+            )
         )
         self.caption, self.facts, self.struck = words("", "heading"), words("", "quiet"), words("", "body")
         self._why = words(tr("If it does not count, write down why:"), "quiet")
@@ -78,6 +87,7 @@ class PhotoView(QWidget):
         self.back.clicked.connect(self.closed)
         self.earlier.clicked.connect(self._want_earlier)
         self.later.clicked.connect(self._want_later)
+        self.read.clicked.connect(self.print_wanted)
         self.strike.clicked.connect(self._want_strike)
         self.reason.entered.connect(self.strike.setFocus)
         self.reason.escaped.connect(self._give_up_reason)
@@ -93,7 +103,7 @@ class PhotoView(QWidget):
     def _lay_out(self) -> None:
         buttons = QWidget()
         row = FlowLayout(buttons)
-        for button in (self.back, self.earlier, self.later):
+        for button in (self.back, self.earlier, self.later, self.read):
             row.addWidget(button)
         column = QVBoxLayout(self)
         column.setContentsMargins(2 * theme.GRID, 0, 2 * theme.GRID, theme.GRID)
@@ -117,6 +127,12 @@ class PhotoView(QWidget):
         say(self.caption, photo.caption)
         say(self.facts, facts)
         say(self.refusal, "")
+
+    def show_read(self, *, may_read: bool) -> None:
+        """Let the print be read from it, where it shows one."""
+        if self.read.hasFocus() and not may_read:
+            self.back.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.read.setVisible(may_read)
 
     def show_strike(self, sentence: str, *, may_strike: bool) -> None:
         """Say why the photo was struck, or let it be struck."""

@@ -102,7 +102,7 @@ class Work(
         at : datetime
             When, with its time zone.
         source : str
-            How it came in: ``typed``, ``wedge``, ``serial``.
+            How it came in: ``typed``, ``wedge``, ``serial``, ``photo``.
         reason : str
             Why it replaces the one before.
         seen : int, optional

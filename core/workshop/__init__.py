@@ -19,6 +19,7 @@ from core.workshop.jobs import FoundJobs, JobRow, Jobs
 from core.workshop.overview import Overviews
 from core.workshop.paper import Paper
 from core.workshop.people import People
+from core.workshop.photo_prints import PhotoPrints
 from core.workshop.photos import Photos
 from core.workshop.shop import ShopKeeping
 from core.workshop.taught import Teaching
@@ -38,6 +39,7 @@ class Workshop(
     Cards,
     Jobs,
     Histories,
+    PhotoPrints,
     Bench,
     Photos,
     Overviews,

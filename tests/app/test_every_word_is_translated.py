@@ -18,6 +18,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QLineEdit, QTableView, QWidget
 from pytestqt.qtbot import QtBot
 from told import course
+from tooth_renderer import Scene, render
 
 from app import theme
 from app.keeping.keeper import at_once
@@ -164,6 +165,31 @@ def test_no_word_escapes_of_what_if_the_gears_were_moved(window: Window, worksho
             qtbot.wait(50)
             assert escaped(window.bench, data) == {}
         desk.close_view()
+
+
+def test_no_word_escapes_of_a_print_read_from_a_photo(window: Window, workshop: Any, job: Any, qtbot: QtBot) -> None:
+    drawn = render(Scene(size=(800, 600), bow=0.0, oil=0, glare=0))
+    photo = workshop.add_photo(job.id, drawn.jpeg, stage="contact_pattern", person="Tam Ollerby")
+    data = data_words(workshop)
+    window.open_job(job.id)
+    window.bench.turn_to("contact_pattern")
+    pane, desk = window.bench._page.aside.photos, window.bench.prints
+    qtbot.waitUntil(lambda: pane.thumbnail(photo.id) is not None)
+    pane.thumbnail(photo.id).click()
+    window.bench.photos.view.read.click()
+    assert escaped(desk.view, data) == {}
+    desk.view.picture.corners = list(drawn.corners[:3])
+    for corner in ((0.0, 0.0), drawn.corners[3]):
+        desk.view.picture.corners[3:] = [corner]
+        desk.view.picture.changed.emit()
+        desk.view.read.click()
+        assert escaped(desk.view, data) == {}
+        qtbot.waitUntil(lambda: not desk.is_reading, timeout=30_000)
+        assert escaped(desk.view, data) == {}
+    assert desk.view.found is not None
+    desk.view.keep.click()
+    assert desk.view.refusal.isVisible()
+    assert escaped(desk.view, data) == {}
 
 
 @pytest.mark.usefixtures("made_up_language")
