@@ -13,6 +13,7 @@ import argparse
 import math
 import os
 import statistics
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
@@ -237,7 +238,7 @@ def holds(window: Window, value: float) -> bool:
     return round(window.low - value, 9) <= 0.0 and round(value - window.high, 9) <= 0.0
 
 
-class Shop:
+class Shop(ABC):
     """Somebody who works on an axle; subclasses say what is fitted next."""
 
     name = ""
@@ -299,17 +300,17 @@ class Shop:
         """Return the first pair: the sum that was found."""
         return self.nearest(axle.found_mm, 0.0)
 
+    @abstractmethod
     def next_preload(self, axle: Axle, done: Work) -> tuple[int, int]:
         """Return the next pair."""
-        raise NotImplementedError
 
     def first_backlash(self, axle: Axle, done: Work, fitted: tuple[int, int], sum_mm: float) -> tuple[int, int]:
         """Return the first pair with the ring gear bolted on: the one preload ended with."""
         return fitted
 
+    @abstractmethod
     def next_backlash(self, axle: Axle, done: Work, fitted: tuple[int, int], sum_mm: float) -> tuple[int, int]:
         """Return the next pair."""
-        raise NotImplementedError
 
     def heard(self, stage: str, done: Work, is_good: bool) -> None:
         """Take note of what a trial came to."""
