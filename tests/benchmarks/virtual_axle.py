@@ -247,6 +247,7 @@ class Shop(ABC):
         self.rule, self.pieces, self.true = rule, pieces, true
         self.thick = {piece.key: piece.thickness_mm for piece in pieces}
         self.ordered = 0
+        self.chance = math.nan
 
     def order(self, thickness_mm: float) -> int:
         """Have a ring made to measure; it comes as good as a micrometer tells."""
@@ -313,7 +314,8 @@ class Shop(ABC):
         """Return the next pair."""
 
     def heard(self, stage: str, done: Work, is_good: bool) -> None:
-        """Take note of what a trial came to."""
+        """Take note of the chance that was stated for a trial, and of what it came to."""
+        done.said.append((stage, self.chance, is_good))
 
     def a_new_sum(self, done: Work, sum_mm: float) -> tuple[int, int]:
         """Return the pair nearest to a sum; where that sum was tried already, a ring is ordered for it."""
@@ -410,7 +412,6 @@ class Advised(Shop):
     def __init__(self, rule: Rule, pieces: list[Piece], true: dict[int, float], family: Family, kind: Kind) -> None:
         super().__init__(rule, pieces, true)
         self.family, self.kind = family, kind
-        self.chance = math.nan
 
     def here(self, axle: Axle) -> Here:
         """Return what the shop measured before the first trial."""
@@ -421,9 +422,6 @@ class Advised(Shop):
             has_heights=self.has_stack,
             geometric_rate=self.kind.geometric_rate,
         )
-
-    def heard(self, stage: str, done: Work, is_good: bool) -> None:
-        done.said.append((stage, self.chance, is_good))
 
     def taken(self, found: Found) -> tuple[int, int] | None:
         """Return the pair advised, or None where the shop has the ring made that is named beside it."""
