@@ -10,6 +10,7 @@ import pytest
 from told import demo_data
 
 from core.advice import Known, advise
+from core.advice.contact_move import MODEL_SD
 from core.advice.contact_seen import look
 from core.advice.what_if import After, WhatIf, what_if
 from core.advice.what_if_words import in_words, source_words
@@ -115,7 +116,7 @@ def test_between_the_knots_the_doubt_is_about_that_of_the_slopes_themselves(told
         slopes = belief.slopes(*move)
         exact = (slopes @ belief.covariance @ slopes.T).diagonal()
         for at, expected in enumerate(found.after(*move).prints):
-            variances = exact[2 * at : 2 * at + 2] + 0.03**2
+            variances = exact[2 * at : 2 * at + 2] + MODEL_SD**2
             doubts = expected.along_doubt, expected.depth_doubt
             assert doubts == pytest.approx(tuple(2.0 * variances**0.5), rel=0.25)
 

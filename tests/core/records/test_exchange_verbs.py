@@ -162,12 +162,12 @@ def test_the_trail_says_who_took_it_in(empty: Workshop, hand_over: Callable[...,
 
 
 def test_a_pin_never_leaves(shop: Workshop, empty: Workshop, hand_over: Callable[..., Path]) -> None:
-    change(shop, lambda work, _: work.set_pin(WREN, "", "4711"))
+    change(shop, lambda work, _: work.set_pin(WREN, "", "47110815"))
     archive = hand_over()
     with shop._logbook.look() as work:
         kept = work._row(select(tables.person.c.pin).where(tables.person.c.name == WREN)).pin  # type: ignore[union-attr]
     assert kept
-    assert not any(kept.encode() in content or b"4711" in content for content in files_of(archive).values())
+    assert not any(kept.encode() in content or b"47110815" in content for content in files_of(archive).values())
     taken = empty.import_archive(archive)
     assert any("PIN" in note for note in taken.notes)
     assert next((p.name, p.role, p.has_pin, p.is_active) for p in empty.people()) == (WREN, "owner", False, True)
