@@ -85,7 +85,7 @@ class ContactPrior:
     offset_sd_mm: float = 0.03
     crown_log_sd: float = 0.30
     film_log_sd: float = 0.20
-    crest_sd: float = 0.05
+    crest_sd: float = 0.03
 
     @property
     def sds(self) -> Floats:
