@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from app.jobs.form import ChoiceField, Form, Scrolled, unsaid
-from app.jobs.latest import Latest, Run
+from app.jobs.form import Scrolled, unsaid
+from app.jobs.latest import Run
 from app.jobs.panes import Panes
 from app.jobs.rows import Column, RowsView
+from app.owner.of_family import FamilySection, Read
 from app.theme import GRID
 from app.widgets.sentences import say, words
 from core.advice.record import FamilyRecord
@@ -49,31 +48,21 @@ WHAT_COUNTS = mark("Only trials with the pair advised count, within 0.005 mm on 
 
 
 @dataclass(frozen=True)
-class Read:
-    """What was read for the section: the families with their signed jobs, and what the chosen one has taught."""
+class Taught(Read):
+    """What was read for the section, and what the chosen family's jobs have taught."""
 
-    families: Mapping[str, int]
-    record: FamilyRecord | None
-    units: str
+    record: FamilyRecord | None = None
 
 
-class TaughtSection(QWidget):
+class TaughtSection(FamilySection[Taught]):
     """What is usual, what a first trial can start from, and what came of the advice."""
 
     def __init__(self, workshop: Workshop, run: Run, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self._workshop = workshop
-        self._ask = Latest(run)
-        self._read = Read({}, None, "metric")
-        self.nothing = words(tr("Looking through the signed jobs …"), "body")
-        self.form = Form()
+        super().__init__(workshop, run, Taught({}, "", "metric"), parent)
         self.taught = RowsView(TAUGHT_COLUMNS, tr("What is usual in this family"))
         self.starts = RowsView(START_COLUMNS, tr("What a first trial can start from"))
         self.scores = RowsView(SCORE_COLUMNS, tr("What came of the advice, by the chance stated"))
         self.bound, self.score, self.counts = unsaid("body"), unsaid("body"), words(tr(WHAT_COUNTS), "quiet")
-        self._lay_out()
-
-    def _lay_out(self) -> None:
         usual = _pane(
             words(tr("What is usual in this family"), "heading"),
             self.taught,
@@ -88,73 +77,24 @@ class TaughtSection(QWidget):
             self.scores,
             self.counts,
         )
-        self.panes = Panes(usual, advice, LEAST_DIGITS, wide=(1, 1), narrow=(1, 1))
-        self._column = QVBoxLayout(self)
-        self._column.setContentsMargins(0, 0, 0, 0)
-        self._column.setSpacing(2 * GRID)
-        self._column.addWidget(self.nothing)
-        self._column.addWidget(self.form)
-        self._column.addWidget(self.panes, 1)
-        self._column.addStretch(0)
-        self.form.hide()
-        self.panes.hide()
+        self._fill(Panes(usual, advice, LEAST_DIGITS, wide=(1, 1), narrow=(1, 1)))
 
-    # -- reading -----------------------------------------------------------------------------------------------------
-
-    def refresh(self) -> None:
-        """Read the signed jobs again; the chosen family stays chosen."""
-        family = "" if self._read.record is None else self._read.record.family
-        self._ask.ask(lambda: self._look(family), self._show)
-
-    def _look(self, family: str) -> Read:
-        """Collect what a family, or the first there is, has taught; runs off the window's thread."""
+    def _look(self, family: str) -> Taught:
         families, units = self._workshop.charted_families(), self._workshop.shop().units
-        chosen = family if family in families else next(iter(families), "")
+        chosen = self._chosen_of(families, family)
         try:
-            return Read(families, self._workshop.family_record(chosen) if chosen else None, units)
+            return Taught(families, chosen, units, self._workshop.family_record(chosen) if chosen else None)
         except NotFoundError:
             # Its only job was reopened at another bench this very moment; what that bench wrote is shown next.
-            return Read({name: count for name, count in families.items() if name != chosen}, None, units)
+            return Taught({name: count for name, count in families.items() if name != chosen}, "", units)
 
-    def _show(self, read: Read) -> None:
-        is_new = dict(read.families) != dict(self._read.families)
-        self._read = read
-        if is_new:
-            self._offer(read)
-        say(self.nothing, "" if read.families else tr("No job is signed yet; the first one teaches the family most."))
-        self.form.setVisible(bool(read.families))
-        self.panes.setVisible(bool(read.families))
-        if read.record is not None:
-            self._tell(read.record, read.units)
+    @property
+    def _no_job_words(self) -> str:
+        return tr("No job is signed yet; the first one teaches the family most.")
 
-    def _offer(self, read: Read) -> None:
-        """Offer other families; the keyboard stays where it was."""
-        had_keyboard = self.form.isAncestorOf(self.focusWidget() or self)
-        made = Form()
-        if read.record is not None:
-            families = [
-                (name, tr("{family} ({count})", family=name, count=count)) for name, count in read.families.items()
-            ]
-            made.add(ChoiceField("family", tr("Casing family"), families))
-            made.put({"family": read.record.family})
-            made.fields["family"].changed.connect(self._choose_family)
-            made.handed_in.connect(self._into_rows)
-        self._column.replaceWidget(self.form, made)
-        self.form.hide()
-        self.form.deleteLater()
-        self.form = made
-        if made.fields:
-            # Tab goes as the eye does, whenever the choice was made.
-            QWidget.setTabOrder(made.findChildren(QRadioButton)[-1], self.taught)
-            QWidget.setTabOrder(self.taught, self.starts)
-            QWidget.setTabOrder(self.starts, self.scores)
-            self.setFocusProxy(made.fields["family"])
-            if had_keyboard:
-                made.fields["family"].setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _choose_family(self) -> None:
-        family = self.form.fields["family"].value()
-        self._ask.ask(lambda: self._look(family), self._show)
+    @property
+    def _stops(self) -> tuple[QWidget, ...]:
+        return self.taught, self.starts, self.scores
 
     # -- showing -----------------------------------------------------------------------------------------------------
 
@@ -163,7 +103,10 @@ class TaughtSection(QWidget):
         """What is in view, or None."""
         return self._read.record
 
-    def _tell(self, record: FamilyRecord, units: str) -> None:
+    def _tell(self) -> None:
+        record, units = self._read.record, self._read.units
+        if record is None:
+            return
         self.taught.show_rows(taught_rows(record, units), lambda row: row.what, is_first_chosen=False)
         self.starts.show_rows(start_rows(record, units), lambda row: row.what, is_first_chosen=False)
         rows = score_rows(record)
@@ -181,9 +124,6 @@ class TaughtSection(QWidget):
     def theme_changed(self) -> None:
         """Give the rows the height of the type now in force."""
         self._fit()
-
-    def _into_rows(self) -> None:
-        self.taught.setFocus(Qt.FocusReason.TabFocusReason)
 
 
 def _pane(*widgets: QWidget) -> Scrolled:
