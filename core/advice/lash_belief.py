@@ -14,7 +14,7 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import Floats, before, likelihood, looked_up, moments, support
+from core.advice.readings import Floats, before, likelihood, looked_up, moments, support, updated
 
 SEATING_MM = 0.003
 """How the mean backlash of one and the same pair differs from assembly to assembly [mm] (common practice)."""
@@ -196,13 +196,8 @@ def _updated(
     weights = before(there, prior.backlash_mm, prior.backlash_sd_mm, FARTHEST_MM if trials else None)
     # Gears do lose backlash on their way to the pinion: a rate near or below nought is none.
     weights = weights * np.exp(-0.5 * ((rates - prior.rate) / prior.rate_sd) ** 2)
-    belief = LashBelief(backlash_mm, rates, weights / weights.sum(), move_mm, gauge)
-    parts = [_of_trial(belief, trial) for trial in trials]
-    weights = belief.weights
-    for whole, _ in parts:
-        weights = weights * whole
-        weights = weights / weights.sum()
-    doubts = tuple(float((weights * (bad / whole)).sum()) for whole, bad in parts)
+    belief = LashBelief(backlash_mm, rates, weights, move_mm, gauge)
+    weights, doubts = updated(weights, [_of_trial(belief, trial) for trial in trials])
     return replace(belief, weights=weights, doubts=doubts)
 
 

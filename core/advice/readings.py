@@ -93,6 +93,29 @@ def before(values: Floats, mean: float, deviation: float, farthest: float | None
     return (1.0 - WRONG_BEFORE) * sound + WRONG_BEFORE * normal(values, mean, max(farthest, 2.0 * deviation))
 
 
+def updated(weights: Floats, said: Sequence[tuple[Floats, Floats]]) -> tuple[Floats, tuple[float, ...]]:
+    """Return the weights of a belief after its trials, and for each trial how likely it was no good (Bayes' rule).
+
+    Parameters
+    ----------
+    weights : array
+        What was believed before, of any sum.
+    said : sequence of tuple of array
+        For each trial what `likelihood` gives; of the shape of `weights`.
+
+    Returns
+    -------
+    tuple of array and tuple of float
+        The weights, which sum to one, and the doubts.
+    """
+    after = weights / weights.sum()
+    for whole, _ in said:
+        # Brought back to one each time, or many trials would leave nothing to divide by.
+        after = after * whole
+        after = after / after.sum()
+    return after, tuple(float((after * (bad / whole)).sum()) for whole, bad in said)
+
+
 MOST_SORTED = 4
 """More readings than this are first brought to their median: sorting them in every way takes too long."""
 

@@ -18,7 +18,17 @@ from functools import cached_property
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from core.advice.readings import WRONG_READING, Floats, before, likelihood, looked_up, moments, normal, support
+from core.advice.readings import (
+    WRONG_READING,
+    Floats,
+    before,
+    likelihood,
+    looked_up,
+    moments,
+    normal,
+    support,
+    updated,
+)
 
 UNIT_MM = 0.05
 """Interference at which the rise is stated [mm]."""
@@ -259,13 +269,8 @@ def _updated(
     column = np.einsum("i,j,k->ijk", np.exp(-0.5 * rise_z**2), EXPONENT_WEIGHTS, np.exp(-0.5 * drag_z**2)).ravel()
     row = before(zeros_mm, prior.zero_mm, prior.zero_sd_mm, FARTHEST_MM if trials else None)
     belief = TorqueBelief(zeros_mm, rise, exponent, drag, np.outer(row, column), gauge)
-    parts = [_of_trial(belief, trial) for trial in trials]
-    weights = belief.weights
-    for whole, _ in parts:
-        weights = weights * whole
-        weights = weights / weights.sum()
-    doubts = tuple(float((weights * (bad / whole)).sum() / weights.sum()) for whole, bad in parts)
-    return replace(belief, weights=weights / weights.sum(), doubts=doubts)
+    weights, doubts = updated(belief.weights, [_of_trial(belief, trial) for trial in trials])
+    return replace(belief, weights=weights, doubts=doubts)
 
 
 def _of_trial(belief: TorqueBelief, trial: TorqueTrial) -> tuple[Floats, Floats]:
