@@ -6,9 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from PySide6.QtCore import QEvent, QTimer, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app import theme
+from app.jobs.form import button
 from app.widgets.figure_view import FigureView
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
@@ -77,7 +78,7 @@ class AdvicePanel(QWidget):
         self.chance, self.of_what = words("", "title", wraps=False), words("", "quiet")
         self.why, self.refusal = words("", "quiet"), words("", "refusal")
         self.plot = FigureView()
-        self.go, self.take, self.ticket = _push(tr("Go to the reading")), _push(), _push()
+        self.go, self.take, self.ticket = button(tr("Go to the reading")), button(""), button("")
         self.ticket.setText(tr("Print bench ticket …"))
         self.ticket.setToolTip(tr("The pair on a small page, to take along ({key})", key=TICKET_KEY))
         self._chance_row, self._pushes = QWidget(), QWidget()
@@ -215,12 +216,6 @@ class AdvicePanel(QWidget):
         again = self.shown.advice.again if self.shown.advice else None
         if isinstance(again, Again):
             self.reading_wanted.emit(again)
-
-
-def _push(text: str = "") -> QPushButton:
-    push = QPushButton(text)
-    push.setAutoDefault(False)
-    return push
 
 
 def in_words(picture: Picture) -> Iterator[str]:

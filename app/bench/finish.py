@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.column import GoOnButton
 from app.bench.lines import LEFT_MARGIN
+from app.jobs.form import button
 from app.people.pin_line import PinLine
 from app.widgets.editors import LineEditor
 from app.widgets.flow import FlowLayout
@@ -56,11 +57,11 @@ class HandOver(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.shop_sheet = self._button(tr("Make the build sheet, shop's copy"))
-        self.customer_sheet = self._button(tr("Make the build sheet, customer's copy"))
-        self.sign = self._button("")
+        self.shop_sheet = button(tr("Make the build sheet, shop's copy"))
+        self.customer_sheet = button(tr("Make the build sheet, customer's copy"))
+        self.sign = button("")
         self.pin = PinLine(tr("Sign with this PIN"))
-        self.reopen = self._button(tr("Reopen the job"))
+        self.reopen = button(tr("Reopen the job"))
         self.signed, self.refusal = words("", "body"), words("", "refusal")
         self._asked_for = 0, ""
         self.reason = LineEditor()
@@ -70,8 +71,8 @@ class HandOver(QWidget):
         self._why = words(tr("To work on it again, write down why:"), "quiet")
         sheets = QWidget()
         row = FlowLayout(sheets)
-        for button in (self.shop_sheet, self.customer_sheet):
-            row.addWidget(button)
+        for push in (self.shop_sheet, self.customer_sheet):
+            row.addWidget(push)
         column = QVBoxLayout(self)
         column.setContentsMargins(LEFT_MARGIN, 2 * theme.GRID, theme.GRID, 3 * theme.GRID)
         column.setSpacing(theme.GRID)
@@ -79,17 +80,11 @@ class HandOver(QWidget):
         column.addWidget(sheets)
         for widget in (self.signed, self._why, self.reason):
             column.addWidget(widget)
-        for button in (self.sign, self.reopen):
-            column.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        for push in (self.sign, self.reopen):
+            column.addWidget(push, 0, Qt.AlignmentFlag.AlignLeft)
         column.addWidget(self.pin)
         column.addWidget(self.refusal)
         self._connect()
-
-    @staticmethod
-    def _button(text: str) -> QPushButton:
-        button = QPushButton(text)
-        button.setAutoDefault(False)
-        return button
 
     def _connect(self) -> None:
         self.shop_sheet.clicked.connect(self._want_shop_sheet)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from app import theme
+from app.jobs.form import button
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import words
 from core.drafts import ratio_words, tag_differs
@@ -26,14 +27,6 @@ DETAILS = (
 
 PLAIN_INSET = 3
 """How far the words of a plain button stand from its edge; they line up with what stands below."""
-
-
-def plain_button(text: str = "") -> QPushButton:
-    """Return a quiet button that no Enter presses from elsewhere."""
-    button = QPushButton(text)
-    button.setAutoDefault(False)
-    theme.give_role(button, "plain")
-    return button
 
 
 class Details(QWidget):
@@ -65,11 +58,11 @@ class Header(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.back = plain_button(tr("All jobs"))
-        self.unit = plain_button(tr("Unit history"))
+        self.back = button(tr("All jobs"), "plain")
+        self.unit = button(tr("Unit history"), "plain")
         self.number, self.facts = words("", "title", wraps=False), words("", "body")
         self.facts.setProperty("tone", "quiet")
-        self.details_button = plain_button(tr("Job details"))
+        self.details_button = button(tr("Job details"), "plain")
         self.details_button.setCheckable(True)
         self.details = Details(self)
         self._top = QGridLayout()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QGridLayout, QPushButton, QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.gauges import BenchSettings
+from app.jobs.form import button
 from app.jobs.rows import Column, RowsView
 from app.widgets.sentences import say, words
 from core.errors import UserError
@@ -74,7 +75,7 @@ class Holdings(QWidget):
         self._lines = QGridLayout()
         self._lines.setColumnStretch(0, 1)
         self._lines.setVerticalSpacing(2)
-        self.use = _button(tr("Use a seal, bearing or other part"))
+        self.use = button(tr("Use a seal, bearing or other part"), "plain")
         self.use.setCheckable(True)
         self.list = PartsToUse()
         self.hint = words(tr("Enter uses one piece; Escape puts the list away."), "quiet")
@@ -122,7 +123,7 @@ class Holdings(QWidget):
         told = tr("Used: {count} × {piece}", count=used.pieces, piece=used.part.called)
         self._lines.addWidget(words(told, "body"), row, 0)
         if is_open:
-            back = _button(tr("Bring one back"))
+            back = button(tr("Bring one back"), "plain")
             back.setAccessibleName(tr("Bring one back: {piece}", piece=used.part.called))
             back.clicked.connect(partial(self._bring_back, used.part.id))
             self._lines.addWidget(back, row, 1)
@@ -182,10 +183,3 @@ class Holdings(QWidget):
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus, in order."""
         return [*self.back.values(), self.use, self.list]
-
-
-def _button(text: str) -> QPushButton:
-    button = QPushButton(text)
-    button.setAutoDefault(False)
-    theme.give_role(button, "plain")
-    return button

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent, QPixmap
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPixmap
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.instead import InsteadOfStage
+from app.jobs.form import button
 from app.widgets.editors import LineEditor
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
@@ -44,13 +46,11 @@ class Picture(QWidget):
         painter.end()
 
 
-class PhotoView(QWidget):
+class PhotoView(InsteadOfStage):
     """One photo with what is known of it, and where it is struck.
 
     Signals
     -------
-    closed()
-        The person goes back to the stage.
     step_wanted(step)
         The photo so many places on is wanted.
     strike_wanted(reason)
@@ -59,7 +59,6 @@ class PhotoView(QWidget):
         The print on the painted tooth it shows is to be read.
     """
 
-    closed = Signal()
     step_wanted = Signal(int)
     strike_wanted = Signal(str)
     print_wanted = Signal()
@@ -68,7 +67,7 @@ class PhotoView(QWidget):
         super().__init__(parent)
         self.picture = Picture()
         self.back, self.earlier, self.later, self.read, self.strike = (
-            self._button(text)
+            button(text)
             for text in (
                 tr("Back to the stage"),
                 tr("Earlier photo"),
@@ -92,23 +91,16 @@ class PhotoView(QWidget):
         self.reason.entered.connect(self.strike.setFocus)
         self.reason.escaped.connect(self._give_up_reason)
         self.setFocusProxy(self.back)
-        self.hide()
-
-    @staticmethod
-    def _button(text: str) -> QPushButton:
-        button = QPushButton(text)
-        button.setAutoDefault(False)
-        return button
 
     def _lay_out(self) -> None:
-        buttons = QWidget()
-        row = FlowLayout(buttons)
-        for button in (self.back, self.earlier, self.later, self.read):
-            row.addWidget(button)
+        pushes = QWidget()
+        row = FlowLayout(pushes)
+        for push in (self.back, self.earlier, self.later, self.read):
+            row.addWidget(push)
         column = QVBoxLayout(self)
         column.setContentsMargins(2 * theme.GRID, 0, 2 * theme.GRID, theme.GRID)
         column.setSpacing(theme.GRID)
-        column.addWidget(buttons)
+        column.addWidget(pushes)
         column.addWidget(self.picture, 1)
         for widget in (self.caption, self.facts, self.struck):
             column.addWidget(widget)
@@ -144,21 +136,15 @@ class PhotoView(QWidget):
     def show_place(self, at: int, count: int) -> None:
         """Let the person go to the photos before and after this one of so many."""
         may_go = {self.earlier: at > 0, self.later: at < count - 1}
-        for button, is_there in may_go.items():
-            if button.hasFocus() and not is_there:
+        for push, is_there in may_go.items():
+            if push.hasFocus() and not is_there:
                 # A button that is pressed to the last photo must not drop the hand into the line of the reason.
                 self.back.setFocus(Qt.FocusReason.OtherFocusReason)
-            button.setEnabled(is_there)
+            push.setEnabled(is_there)
 
     def refuse(self, sentence: str) -> None:
         """Say why it cannot be struck."""
         say(self.refusal, sentence)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)
 
     def _want_earlier(self) -> None:
         self.step_wanted.emit(-1)

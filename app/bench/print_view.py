@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QPixmap
-from PySide6.QtWidgets import QButtonGroup, QPushButton, QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtGui import QPixmap
+from PySide6.QtWidgets import QButtonGroup, QRadioButton, QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.corner_picture import CORNERS, CornerPicture, next_words
+from app.bench.instead import InsteadOfStage
+from app.jobs.form import button
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
 from core.language import mark, tr
@@ -19,20 +21,17 @@ _TRUST = ((0.9, mark("plain to see")), (0.75, mark("well to be seen")), (0.0, ma
 """What a confidence of at least so much is called."""
 
 
-class PrintView(QWidget):
+class PrintView(InsteadOfStage):
     """Where a print is read from a photo; Escape goes back to the photo.
 
     Signals
     -------
-    closed()
-        The person goes back.
     read_wanted()
         The flank between the corners is to be read.
     keep_wanted()
         What was read is the print of the flank that is chosen.
     """
 
-    closed = Signal()
     read_wanted = Signal()
     keep_wanted = Signal()
 
@@ -41,7 +40,7 @@ class PrintView(QWidget):
         self.found: PhotoPrint | None = None
         self.picture = CornerPicture()
         self.back, self.read, self.keep, self.again = (
-            _push(text) for text in (tr("Back to the photo"), tr("Read it"), "", tr("Read again"))
+            button(text) for text in (tr("Back to the photo"), tr("Read it"), "", tr("Read again"))
         )
         self.lead, self.told, self.assumed = words("", "sentence"), words("", "body"), words("", "quiet")
         self.help = words(
@@ -64,7 +63,6 @@ class PrintView(QWidget):
         self.picture.changed.connect(self._follow)
         self.picture.read_wanted.connect(self.read_wanted)
         self.setFocusProxy(self.picture)
-        self.hide()
 
     def _lay_out(self) -> None:
         column = QVBoxLayout(self)
@@ -151,12 +149,6 @@ class PrintView(QWidget):
         """Say why the photo cannot be read or kept."""
         say(self.refusal, sentence)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)
-
 
 def trust_words(reading: ToothReading) -> str:
     """Say what was read and how far it can be trusted."""
@@ -167,9 +159,3 @@ def trust_words(reading: ToothReading) -> str:
         trust=tr(name),
         chance=f"{100 * reading.confidence:.0f}",
     )
-
-
-def _push(text: str) -> QPushButton:
-    push = QPushButton(text)
-    push.setAutoDefault(False)
-    return push

@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
-from PySide6.QtCore import QEvent, Qt, QTimer, Signal
-from PySide6.QtGui import QKeyEvent, QResizeEvent
-from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt, QTimer
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app import theme
+from app.bench.instead import InsteadOfStage
 from app.bench.what_if_moves import MoveRow
 from app.bench.what_if_teeth import Teeth
+from app.jobs.form import button
 from app.widgets.flow import FlowLayout
 from app.widgets.marks import VerdictMark
 from app.widgets.sentences import say, words
@@ -37,23 +39,15 @@ TWO_COLUMNS_FROM = 860
 """Width at 100 % text size from which the words stand beside what is moved; narrower, they stand under it."""
 
 
-class WhatIfView(QWidget):
-    """Both flanks, what moves the gears, and in words what would come of it.
-
-    Signals
-    -------
-    closed()
-        The person goes back to the stage.
-    """
-
-    closed = Signal()
+class WhatIfView(InsteadOfStage):
+    """Both flanks, what moves the gears, and in words what would come of it."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._what_if: WhatIf | None = None
         self._unit, self._pinion_mm, self._gear_mm = "mm", 0.0, 0.0
         self.back, self.advised, self.stands = (
-            _push(text)
+            button(text)
             for text in (tr("Back to the stage"), tr("Show the advised setting"), tr("Back to how it stands"))
         )
         self.lead = words(tr("Move the gears and see where the prints would go; nothing is written down."), "sentence")
@@ -74,7 +68,6 @@ class WhatIfView(QWidget):
         self._lay_out()
         self._connect()
         self.setFocusProxy(self.pinion.slider)
-        self.hide()
 
     # -- putting together ----------------------------------------------------------------------------------------
 
@@ -277,12 +270,6 @@ class WhatIfView(QWidget):
     def _show_as_it_stands(self) -> None:
         self._show(0.0, 0.0)
 
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
-        else:
-            super().keyPressEvent(event)
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         is_wide = self.width() >= theme.current().px(TWO_COLUMNS_FROM)
@@ -294,9 +281,3 @@ class WhatIfView(QWidget):
         if event.type() == QEvent.Type.StyleChange and hasattr(self, "pinion"):
             for row in self.moves:
                 row.measure()
-
-
-def _push(text: str) -> QPushButton:
-    push = QPushButton(text)
-    push.setAutoDefault(False)
-    return push
