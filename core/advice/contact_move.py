@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 from scipy.optimize import minimize
 
-from core.advice.contact_belief import ContactBelief, Floats, oddness
+from core.advice.contact_belief import ContactBelief, ContactPrior, Floats
+from core.advice.contact_fit import oddness
+from core.advice.contact_hope import hopelessness
 from core.advice.next_pair import Window
 
 FARTHEST_MM = 0.5
@@ -26,6 +29,12 @@ EDGE_MM = 0.005
 LITTLE = 0.002
 """What a move of 0.1 mm costs by itself, so that of two alike the shorter one is made."""
 
+OFF_SHARE, LEAST_OFF_MM = 0.5, 0.01
+"""Pieces that miss the best move by no more than this share of it, or by so much [mm], are near enough to be fitted."""
+
+NEAREST = 2
+"""So many places are tried on either side of the best one."""
+
 
 @dataclass(frozen=True)
 class Aim:
@@ -37,6 +46,17 @@ class Aim:
     def is_met(self, centres: Floats) -> bool:
         """Tell whether all four centres lie within their tolerance."""
         return bool((np.abs(centres - np.array(self.centres)) <= np.array(self.tolerances)).all())
+
+
+@dataclass(frozen=True)
+class Reachable:
+    """Where pinion and ring gear can be put with the pieces there are, against the first reading [mm].
+
+    A gear without any place of its own, or with none near enough, is moved by its step.
+    """
+
+    pinion_mm: Sequence[float] = ()
+    gear_mm: Sequence[float] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,6 +95,7 @@ def safest_move(
     backlash: Window,
     now: tuple[float, float] = (0.0, 0.0),
     steps_mm: tuple[float, float] = (0.02, 0.02),
+    reachable: Reachable | None = None,
 ) -> Move:
     """Return the setting for prints that may be those of a set that is no good as it is.
 
@@ -84,13 +105,13 @@ def safest_move(
     ----------
     usual, odd : ContactBelief
         The same prints read as those of a sound set, and of one that is no good (`odd_prior`).
-    aim, backlash, now, steps_mm
+    aim, backlash, now, steps_mm, reachable
         As for `best_move`.
     """
     share = oddness(usual, odd)
     first, second = (odd, usual) if share > 0.5 else (usual, odd)
-    move = best_move(first, aim, backlash, now, steps_mm)
-    other = _told(second, aim, move.pinion_mm, move.gear_mm)
+    move = best_move(first, aim, backlash, now, steps_mm, reachable)
+    other = _told(second, aim, backlash, move.pinion_mm, move.gear_mm)
     weight = max(share, 1.0 - share)
     return replace(
         move,
@@ -105,6 +126,7 @@ def best_move(
     backlash: Window,
     now: tuple[float, float] = (0.0, 0.0),
     steps_mm: tuple[float, float] = (0.02, 0.02),
+    reachable: Reachable | None = None,
 ) -> Move:
     """Return the setting that most likely brings all centres within their tolerance.
 
@@ -120,6 +142,8 @@ def best_move(
         Where pinion and ring gear stand now, against the first reading [mm].
     steps_mm : tuple of float
         In what steps pinion and ring gear can be moved [mm].
+    reachable : Reachable, optional
+        Where the pieces there are would put them; without, both are moved by their steps.
     """
     target, tolerance = np.array(aim.centres), np.array(aim.tolerances)
 
@@ -137,27 +161,40 @@ def best_move(
     grid = np.array(steps_mm)
     nearest = start + np.round((best - start) / grid) * grid
     around = [nearest + grid * side for side in ((0, 0), (1, 0), (-1, 0), (0, 1), (0, -1))]
+    if reachable is not None:
+        around = list(_with_pieces(belief.prior, best, start, steps_mm, reachable))
     move = min(around, key=miss)
-    return _told(belief, aim, float(move[0]), float(move[1]))
+    return _told(belief, aim, backlash, float(move[0]), float(move[1]))
 
 
-def _told(belief: ContactBelief, aim: Aim, pinion_mm: float, gear_mm: float) -> Move:
-    centres, slopes = belief.centres(pinion_mm, gear_mm), belief.slopes(pinion_mm, gear_mm)
+def _with_pieces(
+    prior: ContactPrior, best: Floats, start: Floats, steps_mm: tuple[float, float], reachable: Reachable
+) -> Iterator[Floats]:
+    """Yield the settings near the best one that pieces make; backlash the pinion's leave over is the ring gear's."""
+    for pinion_mm in _places(best[0], start[0], steps_mm[0], reachable.pinion_mm):
+        made_up_mm = best[1] - (pinion_mm - best[0]) * prior.pinion_rate / prior.gear_rate
+        for gear_mm in _places(made_up_mm, start[1], steps_mm[1], reachable.gear_mm):
+            yield np.array([pinion_mm, gear_mm])
+
+
+def _places(best_mm: float, start_mm: float, step_mm: float, reachable_mm: Sequence[float]) -> list[float]:
+    """Return the places nearest to the best one [mm]: those pieces make, else by steps from where it stands."""
+    within_mm = max(OFF_SHARE * abs(best_mm - start_mm), LEAST_OFF_MM)
+    # Where it stands now is reached without any piece.
+    near = sorted({at for at in (start_mm, *reachable_mm) if abs(at - best_mm) <= within_mm})
+    below, above = [at for at in near if at <= best_mm], [at for at in near if at > best_mm]
+    if near and len(reachable_mm) > 0:
+        return below[-NEAREST:] + above[:NEAREST]
+    nearest_mm = start_mm + round((best_mm - start_mm) / step_mm) * step_mm
+    return [nearest_mm - step_mm, nearest_mm, nearest_mm + step_mm]
+
+
+def _told(belief: ContactBelief, aim: Aim, backlash: Window, pinion_mm: float, gear_mm: float) -> Move:
+    at, target, tolerance = (pinion_mm, gear_mm), np.array(aim.centres), np.array(aim.tolerances)
+    centres, slopes = belief.centres(*at), belief.slopes(*at)
     rng = np.random.default_rng(2407)
-    draws = rng.multivariate_normal(np.zeros(len(belief.at)), belief.covariance, DRAWS)
-    off = centres - np.array(aim.centres) + draws @ slopes.T + MODEL_SD * rng.normal(size=(DRAWS, len(centres)))
-    tolerance = np.array(aim.tolerances)
-    chance = float((np.abs(off) <= tolerance).all(axis=1).mean())
-    # What is left when pinion and ring gear are moved as is best for each draw: no setting takes that away.
-    step = 0.02
-    turn = np.stack(
-        [
-            (belief.centres(pinion_mm + step, gear_mm) - centres) / step,
-            (belief.centres(pinion_mm, gear_mm + step) - centres) / step,
-        ],
-        axis=1,
-    )
-    left = off - off @ np.linalg.pinv(turn).T @ turn.T
-    hopeless = float((np.abs(left) > tolerance).any(axis=1).mean())
+    off = belief.draws(rng, DRAWS) @ slopes.T + MODEL_SD * rng.normal(size=(DRAWS, len(centres)))
+    chance = float((np.abs(centres + off - target) <= tolerance).all(axis=1).mean())
+    hopeless = hopelessness(belief, target, tolerance, backlash, at, off)
     sds = np.sqrt(np.einsum("ij,jk,ik->i", slopes, belief.covariance, slopes) + MODEL_SD**2)
-    return Move(pinion_mm, gear_mm, centres, sds, belief.backlash_mm(pinion_mm, gear_mm), chance, hopeless)
+    return Move(pinion_mm, gear_mm, centres, sds, belief.backlash_mm(*at), chance, hopeless)

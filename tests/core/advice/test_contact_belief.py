@@ -5,8 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact
+from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print
+from core.advice.contact_fit import believe_contact
 from core.advice.contact_move import Aim, best_move
+from core.advice.contact_scatter import usual_scatter
 from core.advice.next_pair import Window
 from core.mechanics.contact import ContactSet, Flank, GearSet, contact_set
 
@@ -29,9 +31,18 @@ def pair() -> ContactSet:
     )
 
 
+def known(pair: ContactSet, truth: np.ndarray) -> ContactBelief:
+    """Return the belief of somebody who knows the unknowns."""
+    at, scatter = truth / PRIOR.sds, usual_scatter()
+    count = len(scatter.weights)
+    return ContactBelief(
+        pair, PRIOR, scatter, at, np.tile(at, (count, 1)), np.tile(np.eye(12), (count, 1, 1)), np.zeros(count)
+    )
+
+
 def told(pair: ContactSet, truth: np.ndarray, pinion_mm: float = 0.0, gear_mm: float = 0.0) -> Looked:
     """Return the prints of a set that is off as `truth` says, read without any error."""
-    at = ContactBelief(pair, PRIOR, truth / PRIOR.sds, np.eye(12), 0.0)
+    at = known(pair, truth)
     prints = {}
     for flank, (along, depth) in zip(Flank, at.centres(pinion_mm, gear_mm).reshape(2, 2), strict=True):
         found = at.print_on(flank, pinion_mm, gear_mm)
@@ -81,7 +92,7 @@ def test_the_move_centres_the_prints_and_keeps_backlash(pair: ContactSet) -> Non
     assert CENTRED.is_met(move.centres)
     assert 0.055 <= move.backlash_mm <= 0.105
     assert 0.0 <= move.hopeless <= 0.2 and 0.7 <= move.chance <= 1.0
-    truth = ContactBelief(pair, PRIOR, TRUTH / PRIOR.sds, np.eye(12), 0.0)
+    truth = known(pair, TRUTH)
     assert CENTRED.is_met(truth.centres(move.pinion_mm, move.gear_mm))
 
 
