@@ -109,6 +109,13 @@ PART_WORDS = {
 }
 """What lies in a drawer, and what a piece of it is called."""
 
+SOURCE_WORDS = {
+    "typed": mark("typed"),
+    "drawer": mark("from the drawer"),
+    "photo": mark("read from a photo"),
+}
+"""How a reading came in, and what that is called."""
+
 
 @dataclass(frozen=True)
 class Part:

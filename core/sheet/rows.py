@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from reportlab.platypus import Flowable, Spacer
 
-from core.facts import Limit, Reading
+from core.facts import SOURCE_WORDS, Limit, Reading
 from core.gauges import doubts_words
 from core.language import tr
 from core.sheet.compare import by_entry
@@ -140,7 +140,10 @@ class Rows:
             spans += [*self._notes.cut(field.gauge.name, LONGEST_NAME), f" {error}"]
             spans += [tr(", {doubts}", doubts=doubted), " · "] if doubted else [" · "]
         spans += self._who_when(reading)
-        return [*spans, f" · {reading.source}"] if reading.source != "typed" else spans
+        if reading.source == "typed":
+            return spans
+        # What another program called its own way is printed as it says.
+        return [*spans, " · " + tr(SOURCE_WORDS.get(reading.source, reading.source))]
 
     def _who_when(self, reading: Reading) -> list[str | Span]:
         who = [*self._notes.cut(reading.person, LONGEST_NAME), " · "] if reading.person else []
