@@ -12,6 +12,7 @@ from core.facts import CardFact, Limit
 from core.language import tr
 from core.quantities import LONGEST_LINE, Amount, as_typed, parse, show, width_of
 from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
+from core.stages.size_bands import typed_band
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
     "dial": ("length", "mm"),
@@ -31,6 +32,10 @@ THICKEST_MM = 60.0
 
 MEASURED_SLIP_MM = 0.2
 """A piece that measures this far off its size was read or typed wrong (common practice)."""
+
+OVER_DIAMETER = {"face_width": 0.5, "working_depth": 0.25, "pinion_offset": 0.5, "cutter_radius": 2.0}
+"""From which share of the ring gear's outer diameter a size is impossible: face and offset would reach its axis; no
+tooth is so deep and no cutter so large (common practice)."""
 
 NUT_FACTS = ("nut_thread_pitch", "nut_notches")
 """What a card must say about its adjuster nuts before their notches can be counted as thickness."""
@@ -232,6 +237,10 @@ def _with_unit(kind: str, amount: Amount | None) -> str:
 def read_fact(key: str, text: str, source: str = "") -> CardFact:
     """Return a fact of a spec card from what was typed, and where it comes from, as far as that is known."""
     spec = FACTS_BY_KEY[key]
+    if band := typed_band(key, text):
+        low, high = band
+        middle = ((low.value or 0.0) + (high.value or 0.0)) / 2
+        return CardFact(key, middle, " ".join(text.split()), high.unit, words(source))
     amount = parse(spec.kind, text, spec.unit, [choice.key for choice in spec.choices])
     if amount.value is not None and amount.value < 0:
         raise InputError(tr("{typed} is less than nothing.", typed=amount.text), tr("Check the sign."))
@@ -286,7 +295,7 @@ def _is_needed(spec: FactSpec, facts: Mapping[str, str]) -> bool:
 
 def _at_odds(facts: Mapping[str, CardFact]) -> dict[str, UserError]:
     """Return what is wrong between facts that could each be read, by key."""
-    refused: dict[str, UserError] = {}
+    refused: dict[str, UserError] = _too_large(facts)
     thinnest, thickest = (facts[key].value if key in facts else None for key in ("ring_smallest", "ring_largest"))
     if thinnest is not None and thickest is not None and thinnest > thickest:
         refused["ring_largest"] = InputError(
@@ -298,3 +307,23 @@ def _at_odds(facts: Mapping[str, CardFact]) -> dict[str, UserError]:
                 tr("{fact} cannot be nothing.", fact=tr(FACTS_BY_KEY[key].label)), tr("Measure it on the nut.")
             )
     return refused
+
+
+def _too_large(facts: Mapping[str, CardFact]) -> dict[str, UserError]:
+    """Return which sizes of a set are larger than its ring gear allows, by key."""
+    outer = facts.get("gear_outer_diameter")
+    if outer is None or outer.value is None:
+        return {}
+    return {
+        key: InputError(
+            tr(
+                "{size}: {typed} is more than a ring gear of {diameter} allows.",
+                size=tr(FACTS_BY_KEY[key].label),
+                typed=as_typed("length", fact.text, fact.unit),
+                diameter=as_typed("length", outer.text, outer.unit),
+            ),
+            tr("Check the decimal point and the unit."),
+        )
+        for key, fact in facts.items()
+        if key in OVER_DIAMETER and fact.value is not None and fact.value >= OVER_DIAMETER[key] * outer.value
+    }

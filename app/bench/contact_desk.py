@@ -11,11 +11,13 @@ from app.board.editor import OutlineEditor
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import say
 from core.errors import UserError
+from core.facts import Job
 from core.language import tr
 from core.mechanics.outline import Ring
 from core.outlines import read_outline
 from core.stages import contact_pattern, teardown
 from core.stages.prints import NUMBERS, OUTLINE, flank_of, numbers_of, print_at, typed_print
+from core.stages.size_bands import bands_of, bands_words
 from core.stages.state import JobState
 from core.stages.tooth import COAST, DRIVE, Tooth, tooth_of
 
@@ -23,6 +25,12 @@ from core.stages.tooth import COAST, DRIVE, Tooth, tooth_of
 def side_of(field: EntryField) -> str:
     """Return which side a print is on: drive or coast."""
     return DRIVE if field.entry.key.removesuffix(OUTLINE).endswith(DRIVE) else COAST
+
+
+def _set_words(job: Job, tooth: Tooth) -> tuple[str, ...]:
+    """Say which set the prints are on: gear and flank, what is drawn as usual, and which sizes are only bands."""
+    found = bands_of(job.card, job.ring_gear_teeth / job.pinion_teeth)
+    return tooth.set_words, tooth.assumed_words, bands_words(found.values())
 
 
 class ContactDesk(QObject):
@@ -57,13 +65,14 @@ class ContactDesk(QObject):
         if not pairs:
             return
         tooth = tooth_of(state.context.job)
+        of_the_set = _set_words(state.context.job, tooth)
         is_other = False
         for pair in pairs:
             by_side = {side_of(field): field for field in pair.fields}
             is_other |= pair.put_in_order([by_side[side] for side in tooth.sides if side in by_side])
             has_found = [self._show(state, stage_key, field, tooth) for field in pair.fields]
             dashed = tr("dashed: the print as found") if any(has_found) else ""
-            say(pair.note, "; ".join(part for part in (dashed, tooth.assumed_words) if part))
+            say(pair.note, "\n".join(part for part in (dashed, *of_the_set) if part))
         if is_other:
             self.rearranged.emit()
 

@@ -17,8 +17,9 @@ from core.errors import UserError
 from core.facts import CardFact, Limit, SpecCard
 from core.language import tr
 from core.quantities import KINDS, parse
-from core.shop_inputs import LimitText
+from core.shop_inputs import LimitText, read_fact
 from core.stages.card import FACT_SPECS, LIMIT_SPECS, FactSpec, LimitSpec
+from core.stages.size_bands import SIZES_BY_KEY, bands, ratio_of
 from core.workshop import Workshop
 
 FAMILY = "family"
@@ -180,7 +181,7 @@ class CardForm(QWidget):
         for spec in FACT_SPECS:
             if not spec.is_needed:
                 self.form.add(_fact_field(spec))
-        self.form.changed.connect(self._tell_sources)
+        self.form.changed.connect(self._remark)
         self.form.changed.connect(self.changed)
         self.form.handed_in.connect(self.handed_in)
         column = QVBoxLayout(self)
@@ -204,10 +205,13 @@ class CardForm(QWidget):
         told = self._filled
         return {key: source for key, source in told.fact_sources.items() if values[key] == told.facts.get(key, "")}
 
-    def _tell_sources(self) -> None:
-        own = self._own_sources(self.form.values())
-        for key in self._filled.fact_sources:
-            self.form.fields[key].remark(tr("Source: {source}", source=own[key]) if key in own else "")
+    def _remark(self) -> None:
+        """Say which facts have a source of their own, and what is taken for the sizes that are empty."""
+        values = self.form.values()
+        said = usual_sizes(values)
+        said |= {key: tr("Source: {source}", source=own) for key, own in self._own_sources(values).items()}
+        for key in {*self._filled.fact_sources, *SIZES_BY_KEY}:
+            self.form.fields[key].remark(said.get(key, ""))
 
     def fill(self, texts: CardTexts) -> None:
         """Fill the form with a card as typed."""
@@ -215,7 +219,7 @@ class CardForm(QWidget):
         self._filled = replace(texts, fact_sources=known)
         sources = {COMMON_SOURCE: texts.common_source, FACT_SOURCE: texts.fact_source}
         self.form.put({FAMILY: texts.family, **sources, **texts.facts})
-        self._tell_sources()
+        self._remark()
         for key, limit in self._limits.items():
             limit.fill(texts.limits.get(key, LimitText()))
 
@@ -239,6 +243,28 @@ class CardForm(QWidget):
             return None
         sources = {key: texts.fact_sources.get(key, texts.fact_source) for key in texts.facts}
         return workshop.save_card(texts.family, limits, texts.facts, person, fact_sources=sources)
+
+
+def usual_sizes(values: Mapping[str, str]) -> dict[str, str]:
+    """Say of each size of the set that is empty what is reckoned with, by the sizes that are typed."""
+    facts: dict[str, CardFact] = {}
+    for key in SIZES_BY_KEY:
+        try:
+            if values[key].strip():
+                facts[key] = read_fact(key, values[key])
+        except UserError:
+            # What cannot be read is refused when the card is saved.
+            continue
+    found = bands(facts, ratio_of(values["tooth_counts"]))
+    return {
+        key: tr(
+            "While it is empty: {usual}. A band may be typed, such as {band}.",
+            usual=band.usual_words,
+            band=band.example,
+        )
+        for key, band in found.items()
+        if band.is_usual and not values[key].strip()
+    }
 
 
 def _sourced(limit: LimitText, common_source: str) -> LimitText:

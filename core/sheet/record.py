@@ -6,7 +6,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from core.facts import CardFact, Limit
 from core.language import mark, tr
-from core.quantities import KINDS
+from core.quantities import KINDS, as_typed
 from core.sheet.changes import dated, since_last_signing, told
 from core.sheet.flow import Heading, Marked, table
 from core.sheet.footnotes import Footnotes
@@ -19,6 +19,7 @@ from core.sheet.text import Span, shortened
 from core.sheet.trials import begun, trial_figure, trials_table
 from core.sheet.values import choice_label, day, written, written_limit
 from core.stages.card import FACTS_BY_KEY, LIMITS_BY_KEY
+from core.stages.size_bands import typed_band
 from core.stages.state import StageState
 from core.verdict import ANSWER_WORDS
 
@@ -101,7 +102,9 @@ def _fact_row(parts: Parts, notes: Footnotes, fact: CardFact) -> list[Flowable]:
     spec = FACTS_BY_KEY.get(fact.key)
     if spec is None:
         return [parts.small(fact.key), _words(parts, notes, fact.text), _words(parts, notes, fact.source)]
-    if fact.value is not None and KINDS[spec.kind].is_number:
+    if typed_band(fact.key, fact.text):
+        words = _words(parts, notes, as_typed(spec.kind, fact.text, fact.unit))
+    elif fact.value is not None and KINDS[spec.kind].is_number:
         value = written(spec.kind, fact.value, spec.unit, parts.system)
         words = parts.type.paragraph(STYLES.small, value.own, *other_units(value))
     else:

@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan, sin
 
+from core.errors import RangeError
 from core.facts import LEFT, RIGHT, Job
 from core.language import mark, tr
+from core.mechanics.bevel import DEPTH_FACTOR, bevel_geometry
 from core.mechanics.outline import USUAL_PROPORTION
 from core.stages.card import CONCAVE, CONVEX
 
@@ -20,6 +22,12 @@ FLANK_WORDS = {
     (DRIVE, CONCAVE): mark("drive side, concave"),
     (COAST, CONVEX): mark("coast side, convex"),
     (COAST, CONCAVE): mark("coast side, concave"),
+}
+_SET_WORDS = {
+    (RIGHT, CONVEX): mark("right-hand ring gear, its convex flank drives forward"),
+    (RIGHT, CONCAVE): mark("right-hand ring gear, its concave flank drives forward"),
+    (LEFT, CONVEX): mark("left-hand ring gear, its convex flank drives forward"),
+    (LEFT, CONCAVE): mark("left-hand ring gear, its concave flank drives forward"),
 }
 _WHAT = {
     "proportion": mark("proportions"),
@@ -67,6 +75,11 @@ class Tooth:
         return tr(FLANK_WORDS[side, self.curve(side)])
 
     @property
+    def set_words(self) -> str:
+        """Say which gear is drawn: its hand, and which flank drives."""
+        return tr(_SET_WORDS[self.hand, self.drive])
+
+    @property
     def assumed_words(self) -> str:
         """Say what is drawn as usual because the card does not give it; "" where it gives everything."""
         if not self.assumed:
@@ -77,9 +90,8 @@ class Tooth:
 def tooth_of(job: Job) -> Tooth:
     """Return the tooth of a job's ring gear; what its card does not give is as usual, and named so."""
     card = job.card
-    face, depth, hand, drive = (
-        card.number("face_width"), card.number("working_depth"), card.text("gear_hand"), card.text("drive_flank"),
-    )  # fmt: skip
+    hand, drive = card.text("gear_hand"), card.text("drive_flank")
+    face, depth = card.number("face_width"), card.number("working_depth") or _working_depth_mm(job)
     proportion = face / depth if face and depth and face > 0 and depth > 0 else None
     toe_share = _toe_share(job)
     known = {
@@ -95,6 +107,21 @@ def tooth_of(job: Job) -> Tooth:
         drive if known["drive"] else CONVEX,
         tuple(key for key, is_known in known.items() if not is_known),
     )
+
+
+def _working_depth_mm(job: Job) -> float | None:
+    """Return the working depth in the middle of the face as it follows from the card's sizes; None without them.
+
+    Twice the mean normal module, offset left out (ISO 23509, data type II; the factor from memory).
+    """
+    outer, face, spiral = (job.card.number(key) for key in ("gear_outer_diameter", "face_width", "spiral_angle"))
+    if not outer or not face or spiral is None:
+        return None
+    try:
+        drawn = bevel_geometry(job.pinion_teeth, job.ring_gear_teeth, outer, face, spiral)
+    except RangeError:
+        return None
+    return DEPTH_FACTOR * drawn.mean_normal_module_mm
 
 
 def _toe_share(job: Job) -> float | None:

@@ -346,6 +346,14 @@ def test_the_print_as_found_lies_behind_each_trial(bench: BenchPage, workshop: A
     assert bench.column.pairs()[0].note.text().startswith("dashed: the print as found")
 
 
+def test_the_page_says_which_gear_it_is_and_which_sizes_are_only_bands(bench: BenchPage) -> None:
+    said = bench.column.pairs()[0].note.text().splitlines()
+    assert said == [
+        "right-hand ring gear, its convex flank drives forward",
+        "not on the card, as usual for its size: cutter radius 81 mm (71 – 97 mm)",
+    ]
+
+
 # -- for everybody -----------------------------------------------------------------------------------------------------
 
 

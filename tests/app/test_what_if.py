@@ -73,7 +73,7 @@ def opened(qtbot: Any, window: Callable[..., Window]) -> Callable[..., WhatIfVie
     """Return what opens the view on a job and waits for its answer."""
 
     def make(job: Any, **how: int) -> WhatIfView:
-        desk = window(job, **how).bench.what_if
+        desk = window(job, **how).bench.desks.what_if
         desk._push.click()
         qtbot.waitUntil(lambda: not desk.is_asking)
         QCoreApplication.processEvents()
@@ -100,10 +100,10 @@ def type_into(row: MoveRow, text: str) -> None:
 
 def test_the_push_stands_beside_the_contact_stage_alone(window: Callable[..., Window], printed: Any) -> None:
     bench = window(printed).bench
-    (push,) = bench.what_if.focusables(bench._page.aside)
+    (push,) = bench.desks.what_if.focusables(bench._page.aside)
     assert push.isVisibleTo(bench)
     bench.turn_to("backlash")
-    assert bench.what_if.focusables(bench._page.aside) == []
+    assert bench.desks.what_if.focusables(bench._page.aside) == []
 
 
 def test_it_opens_in_the_place_of_the_stage_and_escape_goes_back(
@@ -119,7 +119,7 @@ def test_it_opens_in_the_place_of_the_stage_and_escape_goes_back(
         QTest.keyClick(view.pinion.slider, key)
     QTest.keyClick(view.pinion.slider, KEY.Key_Escape)
     assert not view.isVisible() and bench._body.isVisible()
-    assert bench.what_if._push.hasFocus()
+    assert bench.desks.what_if._push.hasFocus()
     assert end_of_trail(workshop) == before
 
 
@@ -199,7 +199,7 @@ def test_sizes_no_set_can_have_are_told_and_nothing_can_be_moved(
     opened: Callable[..., WhatIfView], workshop: Any
 ) -> None:
     facts = next(card["facts"] for card in demo_data("spec_cards") if card["family"] == "Orrin B")
-    card = workshop.save_card("Odd 1", {}, facts | {"gear_outer_diameter": "60 mm", "face_width": "31 mm"})
+    card = workshop.save_card("Odd 1", {}, facts | {"pinion_offset": "95 mm"})
     draft = JobDraft("2411", "K-1", "Brackwater", "", "special", "A look.", "41", "9", card_id=card.id)
     view = opened(workshop.new_job(draft, TAM))
     assert view.note.text().startswith("The sizes on the card fit no set of gears:")

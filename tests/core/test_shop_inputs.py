@@ -260,3 +260,18 @@ def test_ring_sizes_the_wrong_way_round_are_refused() -> None:
     assert str(error) == "The thickest ring is thinner than the thinnest. Check whether they were swapped."
     assert refused_facts(ring_smallest="2.30", ring_largest="2.30") == {}
     assert refused_facts(ring_smallest="2.30") == {}
+
+
+@pytest.mark.parametrize(
+    ("key", "typed", "most"),
+    [("pinion_offset", "110 mm", "99 mm"), ("face_width", "100", "99"), ("cutter_radius", "400 mm", "399 mm"),
+     ("working_depth", "2 in", "1.9 in")],
+)  # fmt: skip
+def test_a_size_larger_than_the_ring_gear_allows_is_refused_at_its_field(key: str, typed: str, most: str) -> None:
+    refused = refused_facts(gear_outer_diameter="200 mm", spiral_angle="35°", **{key: typed})
+    assert list(refused) == [key]
+    assert str(refused[key]).endswith("more than a ring gear of 200 mm allows. Check the decimal point and the unit.")
+    assert typed in str(refused[key])
+    assert refused_facts(gear_outer_diameter="200 mm", **{key: most}) == {}
+    # Without the diameter nothing can be said.
+    assert refused_facts(**{key: typed}) == {}

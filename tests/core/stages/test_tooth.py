@@ -62,3 +62,21 @@ def test_both_toes_lie_to_the_inside(hand: str, drive: str, is_right: bool, side
     assert [tooth.is_toe_right(side) for side in tooth.sides] == [True, False]
     assert drive in tooth.words(DRIVE)
     assert drive not in tooth.words(COAST)
+
+
+def test_the_working_depth_follows_from_the_teeth_where_the_card_does_not_give_it(job: Any) -> None:
+    sizes = fact("face_width", 30.0), fact("gear_outer_diameter", 200.0), fact("spiral_angle", 35.0)
+    tooth = tooth_of(with_facts(job, *sizes))
+    # Mean diameter 200 − 30 sin 75.65° = 170.94 mm, mean normal module 170.94 cos 35°/43 = 3.256 mm, twice that deep.
+    assert tooth.proportion == pytest.approx(30 / 6.513, abs=1e-3)
+    assert "proportion" not in tooth.assumed
+    given = tooth_of(with_facts(job, *sizes, fact("working_depth", 7.2)))
+    assert given.proportion == pytest.approx(30 / 7.2)
+    for missing in range(3):
+        assert "proportion" in tooth_of(with_facts(job, *sizes[:missing], *sizes[missing + 1 :])).assumed
+    assert "proportion" in tooth_of(with_facts(job, fact("face_width", 300.0), *sizes[1:])).assumed
+
+
+def test_the_set_is_named_by_hand_and_flank() -> None:
+    assert Tooth(hand=LEFT, drive=CONCAVE).set_words == "left-hand ring gear, its concave flank drives forward"
+    assert Tooth().set_words == "right-hand ring gear, its convex flank drives forward"
