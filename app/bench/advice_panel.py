@@ -153,7 +153,7 @@ class AdvicePanel(QWidget):
 
     def _show_pushes(self, shown: Shown) -> None:
         advice = shown.advice
-        has_offer = advice is not None and advice.offer is not None
+        has_offer = advice is not None and advice.can_be_taken
         before = self.focusables()
         self.go.setVisible(advice is not None and advice.again is not None and not shown.is_read_only)
         self.take.setVisible(has_offer and not shown.is_read_only)

@@ -16,7 +16,8 @@ from app.bench.photo_desk import Run
 from core.advice import Advice
 from core.errors import UserError
 from core.language import tr
-from core.stages.advised import FOLLOWED_WITHIN_MM
+from core.stages.advised import are_same_pieces
+from core.stages.contact_pattern import PINION_SHIMS
 from core.stages.context import Context
 from core.stages.sides import pair
 from core.stages.state import JobState
@@ -113,7 +114,7 @@ class AdviceDesk(QObject):
             return
         advice, plot = answer
         context = self._state.context
-        trial = next_trial(context, self._stage) if advice is not None and advice.offer is not None else 0
+        trial = next_trial(context, self._stage) if advice is not None and advice.can_be_taken else 0
         is_signed = context.job.signed_at is not None
         aside.show_advice(Shown(advice, trial, _is_in(context, self._stage, trial, advice), is_signed, plot))
 
@@ -126,13 +127,14 @@ class AdviceDesk(QObject):
             return
         if panel.shown.is_read_only or panel.shown.is_taken:
             is_signed = panel.shown.is_read_only
-            self.said.emit(tr("The job is signed.") if is_signed else tr("The pair advised is in already: read it."))
+            self.said.emit(tr("The job is signed.") if is_signed else tr("What is advised is in already: read it."))
             return
         if not panel.is_in_sight:
             # Scrolled away, or under the fields of a narrow page: first it is shown, and the key once more takes it.
             panel.take.setFocus(Qt.FocusReason.OtherFocusReason)
             return
-        offer = panel.shown.advice.offer if panel.shown.advice else None
+        advice = panel.shown.advice
+        offer = (advice.offer or advice.shims) if advice is not None else None
         job_id, stage = self._state.context.job.id, self._stage
         # What is typed counts, and may be about to change what is advised.
         self._settle()
@@ -165,7 +167,8 @@ class AdviceDesk(QObject):
         """Return where a pair is advised that can be seen; say what is missing where there is none."""
         if not self._is_at_bench() or self._aside is None:
             return None
-        if self._aside.advice.shown.advice is None or self._aside.advice.shown.advice.offer is None:
+        advice = self._aside.advice.shown.advice
+        if advice is None or not advice.can_be_taken:
             self.said.emit(tr("No pair is advised on this stage."))
             return None
         return self._aside.advice
@@ -188,10 +191,15 @@ def _answer(workshop: Workshop, job_id: int, stage: str, look: theme.Theme) -> A
 
 
 def _is_in(context: Context, stage: str, trial: int, advice: Advice | None) -> bool:
-    """Tell whether the pair advised is what the coming trial has already."""
-    fitted = pair(context, stage, trial) if trial else None
-    if fitted is None or advice is None or advice.offer is None:
+    """Tell whether what is advised is what the coming trial has already."""
+    if advice is None or not trial:
         return False
-    wanted = advice.offer.pair
-    off_mm = (fitted.ring_gear_side_mm - wanted.ring_gear_side_mm, fitted.opposite_side_mm - wanted.opposite_side_mm)
-    return all(abs(off) <= FOLLOWED_WITHIN_MM for off in off_mm)
+    if advice.offer is not None:
+        fitted, wanted = pair(context, stage, trial), advice.offer.pair
+        return fitted is not None and are_same_pieces(
+            (fitted.ring_gear_side_mm, fitted.opposite_side_mm), (wanted.ring_gear_side_mm, wanted.opposite_side_mm)
+        )
+    under = [context.value(stage, key, trial=trial) for key in PINION_SHIMS]
+    return advice.shims is not None and are_same_pieces(
+        [size_mm for size_mm in under if size_mm is not None], advice.shims.shims_mm
+    )

@@ -101,7 +101,16 @@ def echo_words(entry: Entry, text: str) -> str:
 def unit_words(entry: Entry, text: str) -> str:
     """Return the unit a bare number is taken in; a text that names its own unit needs none beside it."""
     kind = KINDS[entry.kind]
-    return kind.unit(own_unit(entry)).label if kind.is_number and is_in_own_unit(entry, text) else ""
+    return kind.unit(own_unit(entry)).label if kind.is_number and not _names_unit(entry, text) else ""
+
+
+def _names_unit(entry: Entry, text: str) -> bool:
+    """Tell whether a text is a value that needs no unit to be taken in."""
+    try:
+        parse(entry.kind, text)
+    except InputError:
+        return False
+    return True
 
 
 def is_in_own_unit(entry: Entry, text: str) -> bool:

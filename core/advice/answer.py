@@ -42,6 +42,28 @@ class Offer:
 
 
 @dataclass(frozen=True)
+class ShimOffer:
+    """What to lay under the pinion, of what the drawer has and what lies there.
+
+    Attributes
+    ----------
+    shims_mm : tuple of float
+        One thickness, or two that lie on each other, in the order of the entries they are read at [mm].
+    parts : tuple of Part or None
+        What each is of in the drawer; None for one that lies there and came from elsewhere.
+    lies_at : tuple of str
+        The entry each was read at, where it lies there now; "" for what is to come from the drawer.
+    now_mm : float
+        What lies there now [mm].
+    """
+
+    shims_mm: tuple[float, ...]
+    parts: tuple[Part | None, ...]
+    lies_at: tuple[str, ...]
+    now_mm: float
+
+
+@dataclass(frozen=True)
 class BandPoint:
     """What is believed at one place of the plot: median and 90 % interval [canonical unit]."""
 
@@ -101,6 +123,10 @@ class Advice:
     drawer has none. `offer` is what the drawer has, `runner_up` the next best. `chance_in_two` is how likely the job is
     done with the next trial or the one after it. `notes` are further sentences: what to order or grind, what to
     check, which gauge would do, what measuring would buy. `again` is a reading to repeat first.
+
+    `shims` is what to lay under the pinion where the drawer has it; `shim_mm` how thick that is to be, wherever it
+    comes from, None while the shim that lies there is not known; `also` is what else to do then, and how likely it
+    comes out.
     """
 
     title: str
@@ -113,6 +139,14 @@ class Advice:
     notes: tuple[str, ...] = ()
     picture: Picture | None = None
     again: Again | None = None
+    shims: ShimOffer | None = None
+    shim_mm: float | None = None
+    also: str = ""
+
+    @property
+    def can_be_taken(self) -> bool:
+        """Whether there is something to make the next trial of: a pair, or what goes under the pinion."""
+        return self.offer is not None or self.shims is not None
 
 
 def side_words(card: SpecCard, *, is_ring_gear_side: bool) -> str:

@@ -6,27 +6,28 @@ import math
 
 import numpy as np
 
-from core.advice.answer import Advice, percent, side_words
-from core.advice.contact_move import Move, safest_move
+from core.advice.answer import Advice, ShimOffer, percent, side_words
+from core.advice.contact_move import Move, Reachable, safest_move
 from core.advice.contact_seen import COAST, DRIVE, ContactSeen, band, look, prints_of, side_of
 from core.advice.next_pair import Window
+from core.advice.pinion_shims import PinionShims, pinion_shims
 from core.advice.same_sum import pairs_of_same_sum
-from core.advice.seen import Known
+from core.advice.seen import Known, contact_unit
+from core.advice.shim_words import LEAST_MM, pinion_words
+from core.advice.telling import WORTH_ORDERING
 from core.errors import RangeError
 from core.language import mark, tr
 from core.mechanics.contact import Flank
-from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Centre, Direction, read_pattern
+from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, Centre, Direction, read_pattern, sources_words
 from core.quantities import show
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import CENTRES, KEY
 from core.stages.context import Context
 from core.stages.state import JobState
 
-LEAST_MM = 0.01
-"""A shorter move is none."""
-
-HOPELESS = 0.4
-"""Above this it is said that no setting brings both flanks where they should be."""
+DOUBTFUL, HOPELESS = 0.25, 0.5
+"""How likely no setting brings both flanks where they should be, for it to be said that perhaps, and that none does: a
+strip-down in vain costs more than looking at the numbers etched on the gears."""
 
 UNFIT = 4.0
 """A reading so many standard deviations from what any setting would print is not from such a set, or was misread."""
@@ -40,7 +41,7 @@ CHECKS = mark(
 def advise(state: JobState, known: Known) -> Advice | None:
     """Return the move for the last pattern read, or None until both sides have a centre."""
     context = state.context
-    trial = max(context.trials(KEY), default=1)
+    trial = _last_printed(context)
     if None in [context.value(KEY, key, trial=trial) for key in CENTRES]:
         return None
     plain, reason, is_centred = _directions(context, trial)
@@ -59,15 +60,32 @@ def advise(state: JobState, known: Known) -> Advice | None:
     if seen.is_as_found and seen.aim.is_met(here):
         said = tr("For used gears that is what the manuals ask; for new ones they would say: {plain}", plain=plain)
         return Advice(tr("Trial {trial} reproduces the pattern found", trial=trial), said, reason)
-    return _answer(context, known, seen, move_for(context, seen), plain)
+    return _answer(context, known, seen, f"{plain} {reason}")
 
 
-def move_for(context: Context, seen: ContactSeen) -> Move:
-    """Return the setting that most likely brings both prints to where they should be, backlash within its limits."""
-    window = seen.backlash or Window(-math.inf, math.inf)
-    return safest_move(
-        seen.belief, seen.odd, seen.aim, window, (seen.pinion_now_mm, seen.gear_now_mm), _steps_mm(context)
+def _last_printed(context: Context) -> int:
+    """Return the last trial of which a print was read; one that has got no more than its shim waits for it."""
+    printed = [t for t in context.trials(KEY) if any(context.value(KEY, key, trial=t) is not None for key in CENTRES)]
+    return max(printed, default=1)
+
+
+def move_for(context: Context, known: Known, seen: ContactSeen) -> Move:
+    """Return the setting that most likely brings both prints to where they should be, backlash within its limits.
+
+    Pinion and ring gear are put where shims and rings of the drawer put them; where none is near, they move by steps.
+    """
+    shims, rings = pinion_shims(context, known, seen), pairs_of_same_sum(context, known)
+    reachable = Reachable(
+        () if shims is None else [seen.pinion_now_mm + move_mm for move_mm in shims.moves_mm],
+        () if rings is None else (seen.gear_now_mm + rings.moves_mm).tolist(),
     )
+    return _move(context, seen, reachable)
+
+
+def _move(context: Context, seen: ContactSeen, reachable: Reachable | None) -> Move:
+    window = seen.backlash or Window(-math.inf, math.inf)
+    now = seen.pinion_now_mm, seen.gear_now_mm
+    return safest_move(seen.belief, seen.odd, seen.aim, window, now, _steps_mm(context), reachable)
 
 
 def _title(trial: int) -> str:
@@ -88,7 +106,7 @@ def _directions(context: Context, trial: int) -> tuple[str, str, bool]:
     )
     said = " ".join(tr(item.text) for item in asked)
     is_centred = any(item.direction is Direction.CENTRED for item in asked)
-    return said, tr("Directions on which {manuals} agree.", manuals=", ".join(MANUALS)), is_centred
+    return said, " ".join(sources_words(asked)), is_centred
 
 
 def _steps_mm(context: Context) -> tuple[float, float]:
@@ -97,15 +115,25 @@ def _steps_mm(context: Context) -> tuple[float, float]:
     return context.card.number("pinion_shim_step") or 0.02, rings_mm
 
 
-def _answer(context: Context, known: Known, seen: ContactSeen, move: Move, plain: str) -> Advice:
+def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Advice:
+    move, shims = move_for(context, known, seen), pinion_shims(context, known, seen)
+    unit = contact_unit(context) or "mm"
     pinion_mm, gear_mm = move.pinion_mm - seen.pinion_now_mm, move.gear_mm - seen.gear_now_mm
-    said = [_pinion_words(context, seen, pinion_mm), *_gear_words(context, known, gear_mm)]
-    if move.hopeless > HOPELESS or seen.belief.misfit > UNFIT:
-        title = tr("No setting brings both flanks there")
+    of_gear = _gear_words(context, known, gear_mm, unit)
+    said = [*pinion_words(pinion_mm, shims, seen.shim_sign, unit), *of_gear]
+    if move.hopeless > DOUBTFUL or seen.belief.misfit > UNFIT:
+        is_surely = move.hopeless > HOPELESS or seen.belief.misfit > UNFIT
+        title = (
+            tr("No setting brings both flanks there")
+            if is_surely
+            else tr("Perhaps no setting brings both flanks there")
+        )
         text = " ".join([tr(CHECKS), tr("The best that can be reached:"), *said])
     else:
         title, text = _title(seen.trials[-1]), " ".join(said)
-    notes = [_expected(context, move), *_uncertain(seen, move)]
+    offer = _shim_offer(shims, pinion_mm)
+    made_to_measure = _made_to_measure(context, seen, shims, move, unit) if offer is not None else []
+    notes = [_expected(context, move, unit), *made_to_measure, *_uncertain(seen, move)]
     if seen.is_as_found:
         notes.append(tr("Used gears: the pattern found at teardown is the one to reproduce."))
     notes.append(tr("The manuals' plain direction: {plain}", plain=plain))
@@ -115,32 +143,44 @@ def _answer(context: Context, known: Known, seen: ContactSeen, move: Move, plain
         count=2 * len(seen.trials),
         teeth=f"{context.job.ring_gear_teeth} : {context.job.pinion_teeth}",
     )
-    return Advice(title, f"{text} {tr('Chance {chance}.', chance=percent(move.chance))}", why, notes=tuple(notes))
-
-
-def _pinion_words(context: Context, seen: ContactSeen, move: float) -> str:
-    if abs(move) < LEAST_MM:
-        return tr("The pinion stays.")
-    way = tr("toward the ring gear's axis") if move < 0.0 else tr("away from the ring gear's axis")
-    said = tr("Move the pinion {move} {way}", move=show("length", abs(move), "mm"), way=way)
-    if seen.shim_sign is None:
-        return tr("{said}; whether that is a thicker or a thinner shim depends on where it sits.", said=said)
-    change_mm = seen.shim_sign * move
-    now_mm = context.value(KEY, "pinion_shim", trial=seen.trials[-1])
-    words = tr("thicker") if change_mm > 0.0 else tr("thinner")
-    if now_mm is None or now_mm + change_mm <= 0.0:
-        return tr(
-            "{said}: a shim {change} {words}.", said=said, change=show("length", abs(change_mm), "mm"), words=words
-        )
-    return tr(
-        "{said}: a shim of {new} instead of {now}.",
-        said=said,
-        new=show("length", now_mm + change_mm, "mm"),
-        now=show("length", now_mm, "mm"),
+    chance = tr("Chance {chance}.", chance=percent(move.chance))
+    return Advice(
+        title,
+        f"{text} {chance}",
+        why,
+        notes=tuple(notes),
+        shims=offer,
+        shim_mm=None if shims is None else shims.thickness_mm(pinion_mm),
+        also=" ".join([*of_gear, chance]),
     )
 
 
-def _gear_words(context: Context, known: Known, move: float) -> list[str]:
+def _shim_offer(shims: PinionShims | None, move_mm: float) -> ShimOffer | None:
+    """Return what to lay under the pinion for a move, where the drawer has it."""
+    stack = None if shims is None or abs(move_mm) < LEAST_MM else shims.stack_for(move_mm)
+    if shims is None or stack is None:
+        return None
+    return ShimOffer(
+        tuple(shim.thickness_mm for shim in stack.shims),
+        tuple(shim.part for shim in stack.shims),
+        tuple(shim.entry for shim in stack.shims),
+        shims.now_mm,
+    )
+
+
+def _made_to_measure(
+    context: Context, seen: ContactSeen, shims: PinionShims | None, move: Move, unit: str
+) -> list[str]:
+    """Say which shim would make the move much surer than those the drawer has, if one would."""
+    best = _move(context, seen, None)
+    size_mm = 0.0 if shims is None else shims.thickness_mm(best.pinion_mm - seen.pinion_now_mm)
+    if size_mm <= 0.0 or best.chance - move.chance <= WORTH_ORDERING:
+        return []
+    size, chance = show("length", size_mm, unit), percent(best.chance)
+    return [tr("Order or grind a pinion shim of {size}: chance {chance}.", size=size, chance=chance)]
+
+
+def _gear_words(context: Context, known: Known, move: float, unit: str) -> list[str]:
     """Say how far the ring gear goes, and with which rings of the drawer."""
     if abs(move) < LEAST_MM:
         return [tr("The ring gear stays.")]
@@ -148,14 +188,14 @@ def _gear_words(context: Context, known: Known, move: float) -> list[str]:
     if move > 0.0:
         said = tr(
             "Move the ring gear {move} away from the pinion: thinner on {side}, thicker on {opposite}.",
-            move=show("length", move, "mm"),
+            move=show("length", move, unit),
             side=side,
             opposite=opposite,
         )
     else:
         said = tr(
             "Move the ring gear {move} toward the pinion: thicker on {side}, thinner on {opposite}.",
-            move=show("length", -move, "mm"),
+            move=show("length", -move, unit),
             side=side,
             opposite=opposite,
         )
@@ -167,13 +207,13 @@ def _gear_words(context: Context, known: Known, move: float) -> list[str]:
         said,
         tr(
             "The drawer has {one} and {other} for it; make them a further trial of backlash.",
-            one=show("length", found.pair.ring_gear_side_mm, "mm"),
-            other=show("length", found.pair.opposite_side_mm, "mm"),
+            one=show("length", found.pair.ring_gear_side_mm, unit),
+            other=show("length", found.pair.opposite_side_mm, unit),
         ),
     ]
 
 
-def _expected(context: Context, move: Move) -> str:
+def _expected(context: Context, move: Move, unit: str) -> str:
     shares = [round(100.0 * float(share)) for share in move.centres]
     told = {side_of(context, flank): shares[2 * k : 2 * k + 2] for k, flank in enumerate(Flank)}
     return tr(
@@ -184,7 +224,7 @@ def _expected(context: Context, move: Move) -> str:
         coast_along=told[COAST][0],
         coast_depth=told[COAST][1],
         doubt=round(200.0 * float(move.sds.mean())),
-        backlash=show("length", move.backlash_mm, "mm"),
+        backlash=show("length", move.backlash_mm, unit),
     )
 
 

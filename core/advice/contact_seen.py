@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from functools import lru_cache
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print, believe_contact, odd_prior
+from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print
+from core.advice.contact_fit import believe_contact, odd_prior
 from core.advice.contact_move import Aim
 from core.advice.next_pair import Window
 from core.advice.seen import places_mm
@@ -15,9 +16,9 @@ from core.mechanics.contact.backlash import flank_rates
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
 from core.stages import backlash
 from core.stages.card import CONCAVE
-from core.stages.contact_pattern import KEY
+from core.stages.contact_pattern import KEY, pinion_shim_mm
 from core.stages.context import Context
-from core.stages.gear_set import drawn_set
+from core.stages.gear_set import drawn_set, sizes_named
 from core.stages.preload import ACCEPT
 from core.stages.shared import mean
 
@@ -41,14 +42,15 @@ def side_of(context: Context, flank: Flank) -> str:
 @lru_cache(maxsize=16)
 def made(gear_set: GearSet) -> ContactSet:
     """Return the contact of a set, made once."""
-    return contact_set(gear_set)
+    with sizes_named():
+        return contact_set(gear_set)
 
 
 @dataclass(frozen=True, eq=False)
 class ContactSeen:
     """A job's prints read together: belief, the trials they come from, where the gears stand now, what is aimed at.
 
-    `odd` is what the same prints say if the set is no good as it is.
+    `odd` is what the same prints say if the set is no good as it is; `readings` are these prints.
 
     `pinion_now_mm` and `gear_now_mm` are against the first trial, positive away from the other gear; `shim_sign` is
     what a thicker pinion shim does (+1 out, −1 in), None where neither the card nor a move tells. `usual` names the
@@ -65,6 +67,7 @@ class ContactSeen:
     backlash: Window | None
     usual: tuple[str, ...]
     is_as_found: bool
+    readings: tuple[Looked, ...]
 
 
 def prints_of(context: Context, trial: int, prefix: str = "", stage: str = KEY) -> dict[Flank, Print]:
@@ -95,10 +98,10 @@ def look(context: Context) -> ContactSeen | None:
     window = window_of(context)
     prior = _prior(pair, window, len(drawn.usual))
     signs = _signs(context)
-    shims = {context.value(KEY, "pinion_shim", trial=trial) for trial in trials} - {None}
+    shims = {pinion_shim_mm(context, trial) for trial in trials} - {None}
     told = {sign: _readings(context, trials, prior, sign) for sign in signs}
     beliefs = {sign: believe_contact(pair, prior, readings) for sign, readings in told.items()}
-    best = min(beliefs, key=lambda sign: beliefs[sign].cost)
+    best = max(beliefs, key=lambda sign: beliefs[sign].log_evidence)
     last = told[best][-1]
     aim, is_as_found = _aim(context)
     return ContactSeen(
@@ -112,13 +115,14 @@ def look(context: Context) -> ContactSeen | None:
         window,
         drawn.usual,
         is_as_found,
+        tuple(told[best]),
     )
 
 
 def unseen(context: Context) -> ContactSeen:
     """Return what is believed of the contact before both flanks of a trial have a centre: the set as its card gives it.
 
-    Only the backlash of the accepted trial says where the gears stand.
+    What says where the gears stand is the last trial of which one flank was read, and the backlash.
 
     Raises
     ------
@@ -129,12 +133,18 @@ def unseen(context: Context) -> ContactSeen:
     pair = made(drawn.gear_set)
     window = window_of(context)
     prior = _prior(pair, window, len(drawn.usual))
-    read = [Looked(0.0, 0.0, {}, accepted_backlash_mm(context))]
+    trial = max((trial for trial in context.trials(KEY) if prints_of(context, trial)), default=None)
+    prints = {} if trial is None else prints_of(context, trial)
+    lash_mm = None if trial is None else context.value(KEY, "backlash_now", trial=trial)
+    read = [Looked(0.0, 0.0, prints, accepted_backlash_mm(context) if lash_mm is None else lash_mm)]
     signs = _signs(context)
     sign = signs[0] if len(signs) == 1 else None
     aim, is_as_found = _aim(context)
     belief, odd = (believe_contact(pair, believed, read) for believed in (prior, odd_prior(prior)))
-    return ContactSeen(belief, odd, (), 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found)
+    trials = () if trial is None else (trial,)
+    return ContactSeen(
+        belief, odd, trials, 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found, tuple(read) if prints else ()
+    )
 
 
 def window_of(context: Context) -> Window | None:
@@ -169,7 +179,7 @@ def _readings(context: Context, trials: list[int], prior: ContactPrior, sign: in
     gear_mm = 0.0
     pinion_mm = 0.0
     for trial in trials:
-        shim_mm = context.value(KEY, "pinion_shim", trial=trial)
+        shim_mm = pinion_shim_mm(context, trial)
         lash_mm = context.value(KEY, "backlash_now", trial=trial)
         if not found:
             first_shim_mm, first_lash_mm = shim_mm, accepted_backlash_mm(context) if lash_mm is None else lash_mm

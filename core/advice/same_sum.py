@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.advice.choice import Pairs, pairs_of
+from core.advice.readings import Floats
 from core.advice.seen import Known, move_mm, pieces_of
 from core.mechanics.rings import RingPair
 from core.stages import backlash
@@ -35,6 +36,11 @@ class SameSum:
     fitted: RingPair
     pairs: Pairs
 
+    @property
+    def moves_mm(self) -> Floats:
+        """How far each pair moves the ring gear away from the pinion [mm]."""
+        return np.asarray(self.pairs.moves_mm - move_mm(self.fitted))
+
     def nearest(self, gear_mm: float, within_mm: float) -> Nearest | None:
         """Return the pair that comes nearest to a move of the ring gear, or None where none is near enough.
 
@@ -47,7 +53,7 @@ class SameSum:
         """
         if len(self.pairs.first) == 0:
             return None
-        moves_mm = self.pairs.moves_mm - move_mm(self.fitted)
+        moves_mm = self.moves_mm
         off_mm = np.abs(moves_mm - gear_mm)
         at = int(off_mm.argmin())
         if off_mm[at] > within_mm:

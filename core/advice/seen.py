@@ -17,9 +17,10 @@ from core.mechanics.bevel import bevel_geometry
 from core.mechanics.lash import lash_rates
 from core.mechanics.preload import carrier_torque_nm
 from core.mechanics.rings import RingPair
-from core.stages import backlash, preload
+from core.stages import backlash, contact_pattern, preload
 from core.stages.aids import gauge_factor
 from core.stages.card import is_set_by_nuts
+from core.stages.contact_pattern import PINION_SHIMS
 from core.stages.context import Context
 from core.stages.sides import NUT, RING_GEAR_SIDE, SIDES, notch_mm, pair, ring_sum_mm, side_key
 
@@ -43,14 +44,17 @@ MOST_NUT_MM, MOST_NOTCHES = 3.0, 200
 class Known:
     """What a job's own readings do not say: the drawer, which pieces are in, and what the family taught.
 
-    `fitted` are the parts that are in, ring-gear side first, None where one of them came from elsewhere. `gauges` are
-    the shop's gauges, for a finer one than was used.
+    `parts` are what the sides can have, those in hand among them. `fitted` are the parts that are in, ring-gear side
+    first, None where one of them came from elsewhere. `gauges` are the shop's gauges, for a finer one than was used.
+    `shims` are what the pinion can have, and `under_pinion` those of them it sits on.
     """
 
     parts: Sequence[Part] = ()
     fitted: tuple[int, int] | None = None
     family: Family = field(default_factory=lambda: family_of(()))
     gauges: Sequence[Gauge] = ()
+    shims: Sequence[Part] = ()
+    under_pinion: tuple[int, ...] = ()
 
 
 def pieces_of(context: Context, parts: Sequence[Part]) -> list[Piece]:
@@ -270,3 +274,14 @@ def units_of(context: Context, stage: str) -> tuple[str, str]:
         if where in (preload.KEY, backlash.KEY) and entry == side and reading.unit and not entry.startswith(NUT):
             size = reading.unit
     return unit, size
+
+
+def contact_unit(context: Context) -> str:
+    """Return the unit in which backlash or a pinion shim was read last, "" where none was."""
+    lengths = ("backlash_now", "backlash", *PINION_SHIMS)
+    read = [
+        reading
+        for (stage, entry, _, _), reading in context.current.items()
+        if stage in (contact_pattern.KEY, backlash.KEY) and entry in lengths and reading.unit
+    ]
+    return max(read, key=lambda reading: reading.id).unit if read else ""

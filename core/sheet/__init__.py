@@ -2,11 +2,12 @@
 
 from core.sheet.seal import Seal, fingerprint_in, seal
 from core.sheet.sheet import put_sheet, sheet_bytes, write_sheet
-from core.sheet.ticket import Ticket, ticket_bytes
+from core.sheet.ticket import Ticket, UnderPinion, ticket_bytes
 
 __all__ = [
     "Seal",
     "Ticket",
+    "UnderPinion",
     "fingerprint_in",
     "put_sheet",
     "seal",

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 from reportlab.graphics import renderPDF
+from reportlab.lib.utils import simpleSplit
 from reportlab.pdfgen.canvas import Canvas
 
 from core.advice.answer import percent
 from core.facts import LEFT, RIGHT, Job, Limit
-from core.language import tr
+from core.language import mark, tr
 from core.mechanics.rings import RingPair
 from core.quantities import KINDS, number, show
 from core.sheet.figures.draw import Point, Sheet
@@ -26,16 +27,40 @@ from core.stages.sides import is_side
 A6_LANDSCAPE = (420.0, 298.0)
 """Width and height [pt], in whole points."""
 
-MARGIN, GAP = 22.0, 8.0
+MARGIN, GAP, MOST_LINES = 22.0, 8.0, 4
 SMALL, PLAIN, LEAD, TITLE, LOUD = 9.0, 11.0, 14.0, 22.0, 34.0
 """Sizes of type [pt]: the thickness of a ring is read over the bench."""
 
 _BLACK_ON_WHITE = Palette("#FFFFFF", "#FFFFFF", "#FFFFFF", *["#000000"] * 6)
 
 
+_SHORT = {
+    "drive_along": mark("Drive, along"),
+    "drive_depth": mark("Drive, depth"),
+    "coast_along": mark("Coast, along"),
+    "coast_depth": mark("Coast, depth"),
+    "backlash_now": mark("Backlash"),
+}
+"""What is written down of a print, in words that fit over a box."""
+
+
+@dataclass(frozen=True)
+class UnderPinion:
+    """What goes under the pinion: thickness of each shim [mm] and where it lies in the drawer; what is in now.
+
+    A place is None for a shim that stays in, "" for one that comes from elsewhere. `also` is what else there is to be
+    done, in words.
+    """
+
+    shims_mm: tuple[float, ...]
+    places: tuple[str | None, ...]
+    now_mm: float | None
+    also: str = ""
+
+
 @dataclass(frozen=True)
 class Ticket:
-    """A pair on its way to the bench.
+    """A pair, or pinion shims, on its way to the bench.
 
     Attributes
     ----------
@@ -44,9 +69,9 @@ class Ticket:
     job : Job
         The job it is for.
     stage, trial : str or int
-        Key of the stage, and the trial the pair is.
-    pair : RingPair
-        Thickness on both sides [mm]; not printed where nuts are turned.
+        Key of the stage, and the trial it is for.
+    fitted : RingPair or UnderPinion
+        Thickness on both sides [mm], not printed where nuts are turned; or what goes under the pinion.
     notches : tuple of int, or None
         Notches of both nuts, ring-gear side first.
     places : tuple of str
@@ -67,7 +92,7 @@ class Ticket:
     job: Job
     stage: str
     trial: int
-    pair: RingPair
+    fitted: RingPair | UnderPinion
     notches: tuple[int, int] | None
     places: tuple[str, str]
     kind: str
@@ -84,7 +109,10 @@ def ticket_bytes(told: Ticket) -> bytes:
     install_fonts()
     sheet = Sheet(A6_LANDSCAPE, _BLACK_ON_WHITE)
     _head(sheet, told)
-    _sides(sheet, told)
+    if isinstance(told.fitted, UnderPinion):
+        _under_pinion(sheet, told, told.fitted)
+    else:
+        _sides(sheet, told, told.fitted)
     _promise(sheet, told)
     _boxes(sheet, told)
     _foot(sheet)
@@ -126,12 +154,12 @@ class _Side:
     place: str
 
 
-def _sides(sheet: Sheet, told: Ticket) -> None:
+def _sides(sheet: Sheet, told: Ticket, fitted: RingPair) -> None:
     """Write what goes where: the left side left, as it lies seen from the pinion."""
     gear_on = told.job.card.text("ring_gear_side")
-    whats = _whats(told)
+    whats = _whats(told, fitted)
     sides = [
-        _Side(name, what, tr("from {place}", place=place) if place else "")
+        _Side(name, what, _from(place))
         for name, what, place in zip((tr("ring-gear side"), tr("opposite side")), whats, told.places, strict=True)
     ]
     if gear_on == RIGHT:
@@ -139,6 +167,29 @@ def _sides(sheet: Sheet, told: Ticket) -> None:
     heads = [tr("Left, {side}", side=sides[0].where), tr("Right, {side}", side=sides[1].where)]
     if gear_on not in (LEFT, RIGHT):
         heads = [side.where for side in sides]
+    _columns(sheet, heads, sides, tr("left and right as seen from the pinion") if gear_on in (LEFT, RIGHT) else "")
+
+
+def _under_pinion(sheet: Sheet, told: Ticket, fitted: UnderPinion) -> None:
+    """Write which shims go under the pinion, where they lie, and what is there now."""
+    shims = [
+        _Side("", show("length", size_mm, told.size_unit), _from(place))
+        for size_mm, place in zip(fitted.shims_mm, fitted.places, strict=True)
+    ]
+    note = ""
+    if fitted.now_mm is not None:
+        note = tr("instead of {now}", now=show("length", fitted.now_mm, told.size_unit))
+    _columns(sheet, [tr("Pinion shim"), tr("Second pinion shim")][: len(shims)], shims, note)
+
+
+def _from(place: str | None) -> str:
+    if place is None:
+        return tr("stays in")
+    return tr("from {place}", place=place) if place else ""
+
+
+def _columns(sheet: Sheet, heads: Sequence[str], sides: Sequence[_Side], note: str) -> None:
+    """Write one piece or two beside each other, and a note below them."""
     half = (sheet.width - 2 * MARGIN) / 2
     for at, (head, side) in enumerate(zip(heads, sides, strict=True)):
         x, y = MARGIN + at * half, 225.0
@@ -146,24 +197,24 @@ def _sides(sheet: Sheet, told: Ticket) -> None:
         sheet.text((x, y - PLAIN - LOUD), side.what, anchor="start", size_pt=LOUD, face=BOLD, room_pt=half - GAP)
         place = (x, y - PLAIN - LOUD - LEAD - 5.0)
         sheet.text(place, side.place, anchor="start", size_pt=LEAD, room_pt=half - GAP)
-    if gear_on in (LEFT, RIGHT):
-        note = tr("left and right as seen from the pinion")
+    if note:
         sheet.text((sheet.width - MARGIN, 144.0), note, anchor="end", size_pt=SMALL, room_pt=2 * half)
     _rule(sheet, 139.0)
 
 
-def _whats(told: Ticket) -> tuple[str, str]:
+def _whats(told: Ticket, fitted: RingPair) -> tuple[str, str]:
     """Return what sits on each side in words, ring-gear side first."""
     if told.notches is not None:
         one, other = (tr("{count} notches", count=notches) for notches in told.notches)
         return one, other
-    sizes = told.pair.ring_gear_side_mm, told.pair.opposite_side_mm
+    sizes = fitted.ring_gear_side_mm, fitted.opposite_side_mm
     one, other = (show("length", size, told.size_unit) for size in sizes)
     return one, other
 
 
 def _promise(sheet: Sheet, told: Ticket) -> None:
-    """Write what is expected, and between what it has to lie."""
+    """Write what is expected, between what it has to lie, and what else there is to be done."""
+    room = sheet.width - 2 * MARGIN
     lines = []
     if told.expected is not None:
         middle, low, high = told.expected
@@ -178,9 +229,11 @@ def _promise(sheet: Sheet, told: Ticket) -> None:
     if told.limit is not None and told.limit.low is not None and told.limit.high is not None:
         low_words = number(told.kind, told.limit.low, told.unit)
         lines.append(tr("Limits {low} – {high}", low=low_words, high=show(told.kind, told.limit.high, told.unit)))
-    room = sheet.width - 2 * MARGIN
     for at, line in enumerate(lines):
         sheet.text((MARGIN, 123.0 - at * 15.0), line, anchor="start", size_pt=PLAIN, room_pt=0.68 * room)
+    if isinstance(told.fitted, UnderPinion):
+        for at, line in enumerate(simpleSplit(one_line(told.fitted.also), REGULAR, SMALL, 0.68 * room)[:MOST_LINES]):
+            sheet.text((MARGIN, 128.0 - at * 11.0), line, anchor="start", size_pt=SMALL, room_pt=0.68 * room)
     if told.chance is not None:
         chance = tr("Chance {chance}", chance=percent(told.chance))
         sheet.text((sheet.width - MARGIN, 114.0), chance, anchor="end", size_pt=TITLE, face=BOLD, room_pt=0.48 * room)
@@ -190,7 +243,7 @@ def _boxes(sheet: Sheet, told: Ticket) -> None:
     """Draw a box for each reading that is to be written down by hand, with its name over it and its unit in it."""
     boxes = list(_readings(told))
     room = sheet.width - 2 * MARGIN
-    is_narrow = len(boxes) > 4
+    is_narrow = len(boxes) > len(_SHORT)
     gap = 3.0 if is_narrow else GAP
     width = (room - gap * (len(boxes) - 1)) / max(len(boxes), 1)
     for at, (name, unit) in enumerate(boxes):
@@ -209,6 +262,10 @@ def _readings(told: Ticket) -> Iterator[tuple[str, str]]:
             continue
         unit = told.unit if entry.kind == told.kind else told.size_unit if entry.kind == "length" else entry.unit
         label = KINDS[entry.kind].unit(unit).label
+        if isinstance(told.fitted, UnderPinion):
+            if entry.key in _SHORT:
+                yield tr(_SHORT[entry.key]), label
+            continue
         for place in entry.positions:
             yield tr(place.label or entry.label), label
 

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from core.facts import Advised
 from core.language import tr
-from core.mechanics.rings import RingPair
 from core.stages.context import Context
 from core.stages.entry import Derived, Stage
 from core.stages.sides import pair
@@ -44,10 +43,17 @@ def is_followed(context: Context, advised: Advised) -> bool | None:
     fitted = pair(context, advised.stage, advised.trial)
     if fitted is None:
         return None
-    said = RingPair(advised.ring_gear_side_mm, advised.opposite_side_mm)
-    off_mm = (fitted.ring_gear_side_mm - said.ring_gear_side_mm, fitted.opposite_side_mm - said.opposite_side_mm)
+    return are_same_pieces(
+        (fitted.ring_gear_side_mm, fitted.opposite_side_mm), (advised.ring_gear_side_mm, advised.opposite_side_mm)
+    )
+
+
+def are_same_pieces(fitted_mm: Sequence[float], advised_mm: Sequence[float]) -> bool:
+    """Tell whether what is fitted is what was advised, piece by piece [mm]."""
     # Rounded far below any gauge, so that a difference of just so much does not hang on the last bit.
-    return all(round(abs(off), 9) <= FOLLOWED_WITHIN_MM for off in off_mm)
+    return len(fitted_mm) == len(advised_mm) and all(
+        round(abs(fitted - said), 9) <= FOLLOWED_WITHIN_MM for fitted, said in zip(fitted_mm, advised_mm, strict=True)
+    )
 
 
 def percent(chance: float) -> str:

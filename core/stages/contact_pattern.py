@@ -5,6 +5,7 @@ from __future__ import annotations
 from core.language import mark
 from core.stages.aids import ETCHED_DERIVED, etched_entries
 from core.stages.conditions import MAKER_FIRST, NIP, SOLVENT, note
+from core.stages.context import Context
 from core.stages.entry import LEFT_AS, Choice, Entry, Stage
 from core.stages.preload import ACCEPT, accept_entry
 from core.stages.shared import pattern_entries
@@ -15,6 +16,9 @@ _MARKING = mark("Marking")
 _TRIAL = mark("Trial")
 
 CENTRES = ("drive_along", "drive_depth", "coast_along", "coast_depth")
+
+PINION_SHIMS = ("pinion_shim", "second_pinion_shim")
+"""What the pinion sits on: one shim, or two on each other."""
 
 ENTRIES: tuple[Entry, ...] = (
     Entry(
@@ -49,6 +53,19 @@ ENTRIES: tuple[Entry, ...] = (
         group=_TRIAL,
     ),
     Entry(
+        "second_pinion_shim",
+        mark("Second pinion shim"),
+        "length",
+        "mm",
+        needed=0,
+        gauge="micrometer",
+        lowest=0.0,
+        highest=20.0,
+        is_trial=True,
+        help=mark("Only where two shims lie on each other, measured one by one; measured together they are one."),
+        group=_TRIAL,
+    ),
+    Entry(
         "backlash_now",
         mark("Mean backlash with this setting"),
         "length",
@@ -75,3 +92,15 @@ CONTACT_PATTERN = Stage(
     figure="contact",
     accept=ACCEPT,
 )
+
+
+def pinion_shim_mm(context: Context, trial: int) -> float | None:
+    """Return what the pinion sits on in a trial [mm], both shims together, or None where it was not measured then."""
+    first, second = (context.value(KEY, key, trial=trial) for key in PINION_SHIMS)
+    return None if first is None else first + (second or 0.0)
+
+
+def shim_trial(context: Context, trial: int) -> int | None:
+    """Return the last trial, up to one, at which the pinion's shim was measured; None where it never was."""
+    measured = [at for at in context.trials(KEY) if at <= trial and pinion_shim_mm(context, at) is not None]
+    return max(measured, default=None)

@@ -10,10 +10,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from core.facts import Hold, PartMove
-from core.stages import registry
+from core.stages import contact_pattern, registry
+from core.stages.contact_pattern import PINION_SHIMS, shim_trial
 from core.stages.context import Context
 from core.stages.entry import Entry, Stage
-from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE
+from core.stages.sides import OPPOSITE_SIDE, RING_GEAR_SIDE, SIDES
 
 DRAWER = "drawer"
 """The source of a reading that was taken over from the drawer."""
@@ -22,6 +23,7 @@ PIECE_KINDS: Mapping[str, tuple[str, ...]] = {
     RING_GEAR_SIDE: ("ring", "shim"),
     OPPOSITE_SIDE: ("ring", "shim"),
     "spacer": ("spacer", "shim"),
+    **dict.fromkeys(PINION_SHIMS, ("shim",)),
 }
 """The entries a piece may be taken for, and what kinds of piece suit each."""
 
@@ -118,7 +120,15 @@ class Pieces:
         if accepted is None:
             return ()
         asked = [entry for entry in stage.entries if takes_piece(entry)]
+        # The sides are measured at every trial; the pinion's shim only where the pinion was moved.
+        if stage.key == contact_pattern.KEY:
+            accepted = shim_trial(self.context, accepted) or accepted
         return [(stage.key, entry.key, accepted if entry.is_trial else 0) for entry in asked]
+
+
+def entries_beside(entry_key: str) -> tuple[str, ...]:
+    """Return the entries that pieces are swapped between: both sides, both pinion shims, else the entry alone."""
+    return next((together for together in (SIDES, PINION_SHIMS) if entry_key in together), (entry_key,))
 
 
 def takes_piece(entry: Entry) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Any
@@ -20,10 +21,9 @@ from core.records.faults import fault_of
 from core.stages import backlash, evaluate_job, preload
 from core.stages.advised import JOINED_BY, counting
 from core.stages.context import Context
-from core.stages.sides import SIDES
 from core.stages.state import JobState
 from core.workshop.base import Base
-from core.workshop.holding import there_for
+from core.workshop.holding import drawer_for
 from core.workshop.signed import Sealed, contexts_of, key_of
 
 ADVISED = (preload.KEY, backlash.KEY)
@@ -128,14 +128,8 @@ class Advising(Base):
     def _known(self, work: Work, context: Context) -> Known:
         """Return the drawer, the pieces that are in, the shop's gauges and what the family's other jobs taught."""
         job = context.job
-        holds = work.held_by_job(job.id).holds
-        held = [holds[side].part.id for side in SIDES if side in holds]
-        return Known(
-            there_for(work, job.id, ("ring", "shim")),
-            (held[0], held[1]) if len(held) == len(SIDES) else None,
-            self._taught(work, job.card.family, job.id),
-            work.gauges(self._clock()),
-        )
+        taught = self._taught(work, job.card.family, job.id)
+        return replace(drawer_for(work, job.id), family=taught, gauges=work.gauges(self._clock()))
 
     def _taught(self, work: Work, family: str, but: int = 0) -> Family:
         lines = _signed(work, family, but)

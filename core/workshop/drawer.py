@@ -166,7 +166,7 @@ class Drawer(Advising):
         kinds = PIECE_KINDS.get(entry_key, ())
         with self._logbook.look() as work:
             state = self._state(work, job_id, {stage_key: trial})
-            there = there_for(work, job_id, kinds)
+            there = there_for(work, job_id, entry_key)
             wanted = wanted_mm(state, stage_key, entry_key, trial, self._advice(work, state, stage_key))
             held = {hold.part.id: entry for entry, hold in work.held_by_job(job_id).holds.items()}
             system = work.shop().units

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from core.advice import Known
 from core.errors import ConflictError
 from core.facts import Part
 from core.language import tr
 from core.quantities import unit_for
 from core.records import Work
 from core.stages import stage
+from core.stages.contact_pattern import PINION_SHIMS
 from core.stages.context import Context
-from core.stages.pieces import Pieces, takes_piece
+from core.stages.pieces import PIECE_KINDS, Pieces, entries_beside, takes_piece
 from core.stages.sides import SIDES
 from core.workshop.base import context_of
 
@@ -75,17 +77,31 @@ def note_what_is_fitted(work: Work, context: Context) -> None:
         work.note_fitted(context.job.id, place, is_fitted=entry in fitted)
 
 
-def there_for(work: Work, job_id: int, kinds: tuple[str, ...]) -> list[Part]:
-    """Return the pieces of some kinds a job could have: those free in the drawer and those it has itself."""
+def there_for(work: Work, job_id: int, entry_key: str) -> list[Part]:
+    """Return the pieces a job could have at an entry: those free in the drawer, and those it has there or beside it."""
+    kinds, beside = PIECE_KINDS.get(entry_key, ()), entries_beside(entry_key)
     own: dict[int, int] = {}
     for hold in work.held_by_job(job_id).holds.values():
-        own[hold.part.id] = own.get(hold.part.id, 0) + 1
+        if hold.entry in beside:
+            own[hold.part.id] = own.get(hold.part.id, 0) + 1
     parts = [part for part in work.parts() if part.kind in kinds and (not part.is_retired or part.id in own)]
     return [replace(part, count=part.count + own.get(part.id, 0)) for part in parts]
 
 
+def drawer_for(work: Work, job_id: int) -> Known:
+    """Return what advice is to know of the drawer: what the sides and the pinion can have, and what they have."""
+    holds = work.held_by_job(job_id).holds
+    fitted, under = ([holds[at].part.id for at in together if at in holds] for together in (SIDES, PINION_SHIMS))
+    return Known(
+        there_for(work, job_id, SIDES[0]),
+        (fitted[0], fitted[1]) if len(fitted) == len(SIDES) else None,
+        shims=there_for(work, job_id, PINION_SHIMS[0]),
+        under_pinion=tuple(under),
+    )
+
+
 def unit_at(context: Context, entry_key: str, system: str) -> str:
-    """Return the unit a piece is read in at an entry: the one the job's sides were read in last, else the shop's."""
-    sides = SIDES if entry_key in SIDES else (entry_key,)
-    read = [reading.unit for (_, entry, _, _), reading in context.current.items() if entry in sides]
+    """Return the unit a piece is read in at an entry: the one the job's were read in last, else the shop's."""
+    beside = entries_beside(entry_key)
+    read = [reading.unit for (_, entry, _, _), reading in context.current.items() if entry in beside]
     return read[-1] if read else unit_for("length", system).id

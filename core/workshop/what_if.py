@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from core.advice import Known
 from core.advice.what_if import WhatIf, what_if
 from core.errors import RangeError
 from core.language import tr
 from core.workshop.base import Base, context_of
-from core.workshop.holding import there_for
+from core.workshop.holding import drawer_for
 
 
 class WhatIfs(Base):
@@ -19,8 +18,9 @@ class WhatIfs(Base):
         Before both flanks of a trial have a centre, it rests on the card alone.
         """
         with self._logbook.look() as work:
-            context, parts = context_of(work, job_id), there_for(work, job_id, ("ring", "shim"))
+            context = context_of(work, job_id)
+            known = drawer_for(work, job_id)
         try:
-            return what_if(context, Known(parts)), ""
+            return what_if(context, known), ""
         except RangeError as error:
             return None, tr("The sizes on the card fit no set of gears: {why}", why=str(error))
