@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from app.bench.advice_panel import TAKE_KEY, TICKET_KEY
 from app.bench.page import BenchPage
+from app.bench.what_if_desk import OPEN_KEY
 from app.boundary import Boundary
 from app.calculators.page import CalculatorsPage
 from app.drawer.page import ShopPage
@@ -117,10 +118,10 @@ class Window(QMainWindow):
         add_action(go, tr("Close the &window"), "Ctrl+Q", self.close)
         job = self.menuBar().addMenu(tr("&Job"))
         add_action(job, tr("&New job"), "Ctrl+Shift+N", self.show_new_job)
-        add_action(job, tr("Make the pair advised the next &trial"), TAKE_KEY, self.bench.advice.take)
-        add_action(
-            job, tr("&Bench ticket: the pair advised, or the last one"), TICKET_KEY, self.bench.advice.print_ticket
-        )
+        advice = self.bench.desks.advice
+        add_action(job, tr("Make the pair advised the next &trial"), TAKE_KEY, advice.take)
+        add_action(job, tr("&Bench ticket: the pair advised, or the last one"), TICKET_KEY, advice.print_ticket)
+        add_action(job, tr("&What if pinion and ring gear were moved"), OPEN_KEY, self.show_what_if)
         add_action(job, tr("Build sheet, &shop's copy"), "Ctrl+P", self.make_shop_sheet)
         add_action(job, tr("Build sheet, &customer's copy"), "Ctrl+Shift+P", self.make_customer_sheet)
         add_action(job, tr("Keep build sheets &in …"), "", self.sheets.choose_folder)
@@ -142,9 +143,9 @@ class Window(QMainWindow):
         self.bench.back_wanted.connect(self.show_desk)
         self.bench.unit_wanted.connect(self.show_unit_of)
         self.bench.sheet_wanted.connect(self.sheets.make_sheet)
-        self.bench.advice.ticket_wanted.connect(self.sheets.make_ticket)
-        self.bench.advice.said.connect(self.message.say)
-        self.bench.practice.wanted.connect(self.show_practice)
+        self.bench.desks.advice.ticket_wanted.connect(self.sheets.make_ticket)
+        self.bench.desks.advice.said.connect(self.message.say)
+        self.bench.desks.practice.wanted.connect(self.show_practice)
         self.bench.person_wanted.connect(self._offer_people)
         self.at_bench.changed.connect(self._person_changed)
         self.at_bench.said.connect(self._seat_name)
@@ -213,6 +214,13 @@ class Window(QMainWindow):
             self.show_desk()
         else:
             self.open_job(self._job_id)
+
+    @Slot()
+    def show_what_if(self) -> None:
+        """Show what would come of moving the gears of the job at the bench."""
+        if self.pages.currentWidget() is not self.bench:
+            self.show_bench()
+        self.bench.show_what_if()
 
     @Slot()
     def show_unit(self) -> None:

@@ -10,30 +10,24 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from app import theme
-from app.bench.advising import AdviceDesk
 from app.bench.body import Body
 from app.bench.column import StageColumn
-from app.bench.contact_desk import ContactDesk
+from app.bench.desks import Desks
 from app.bench.finish import GoOn
-from app.bench.from_drawer import DrawerDesk
 from app.bench.gauges import BenchSettings, GaugeLine
-from app.bench.handing_over import HandingOver
 from app.bench.header import Header
-from app.bench.photo_desk import PhotoDesk, Run, at_once
-from app.bench.practice_desk import PracticeDesk
-from app.bench.print_desk import PrintDesk
+from app.bench.photo_desk import Run, at_once
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
 from app.bench.taking import take_detail, take_reading
 from app.bench.unstored import NO_STAGE, Unstored
-from app.bench.what_if_desk import WhatIfDesk
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
 from app.widgets.settle import when_mouse_rests
 from core.advice.answer import Again
 from core.history import replaced_by_place
-from core.stages import evaluate_job
+from core.stages import contact_pattern, evaluate_job
 from core.stages.state import JobState, StageState
 from core.verdict import Answer
 from core.workshop import Workshop, utc_now
@@ -82,14 +76,7 @@ class BenchPage(QWidget):
         self.setProperty("bench", True)
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
-        self.photos = PhotoDesk(self, workshop, settings, run)
-        self.prints = PrintDesk(self, workshop, settings, run, self.photos, self._settle_stage)
-        self.drawer = DrawerDesk(self, workshop, settings, run)
-        self.advice = AdviceDesk(self, workshop, settings, run, self._settle_stage)
-        self.board = ContactDesk(self)
-        self.what_if = WhatIfDesk(self, workshop, run, self._settle_stage)
-        self.practice = PracticeDesk(self)
-        self.handing_over = HandingOver(self, workshop, settings, self.left_over)
+        self.desks = Desks(self, workshop, settings, run, self._settle_stage, self.left_over)
         self._lay_out()
         self._connect()
 
@@ -107,9 +94,8 @@ class BenchPage(QWidget):
         column.addWidget(self.header)
         column.addLayout(top)
         column.addWidget(self._body, 1)
-        column.addWidget(self.photos.view, 1)
-        column.addWidget(self.prints.view, 1)
-        column.addWidget(self.what_if.view, 1)
+        for view in self.desks.views:
+            column.addWidget(view, 1)
         column.addWidget(self.gauges)
 
     def _connect(self) -> None:
@@ -118,19 +104,15 @@ class BenchPage(QWidget):
         self.stages.stage_wanted.connect(self.turn_to)
         self.gauges.done.connect(self._back_to_field)
         self.gauges.checked.connect(self.look_again)
-        self.board.rearranged.connect(self._set_tab_order)
-        self.prints.kept.connect(self._print_kept)
-        self.drawer.changed.connect(self._redraw)
-        self.drawer.rearranged.connect(self._set_tab_order)
-        self.advice.taken.connect(self._trial_taken)
-        self.advice.reading_wanted.connect(self._read_again)
-        self.advice.rearranged.connect(self._set_tab_order)
-        self.handing_over.changed.connect(self._redraw)
-        self.handing_over.sheet_wanted.connect(self.sheet_wanted)
-        self.handing_over.person_wanted.connect(self.person_wanted)
+        self.desks.changed.connect(self._redraw)
+        self.desks.rearranged.connect(self._set_tab_order)
         for out_of_the_way in (self.next_thing, self._body, self.gauges):
-            for desk in (self.photos, self.what_if):
-                desk.view_changed.connect(out_of_the_way.setHidden)
+            self.desks.view_changed.connect(out_of_the_way.setHidden)
+        self.desks.prints.kept.connect(self._print_kept)
+        self.desks.advice.taken.connect(self._trial_taken)
+        self.desks.advice.reading_wanted.connect(self._read_again)
+        self.desks.handing_over.sheet_wanted.connect(self.sheet_wanted)
+        self.desks.handing_over.person_wanted.connect(self.person_wanted)
         for field in self.header.details.fields:
             field.committed.connect(self._take_detail)
 
@@ -165,14 +147,7 @@ class BenchPage(QWidget):
             page.throw_away()
         self._pages.clear()
         self._body.leave()
-        self.photos.leave()
-        self.prints.leave()
-        self.drawer.leave()
-        self.advice.leave()
-        self.board.leave()
-        self.what_if.leave()
-        self.practice.leave()
-        self.handing_over.leave()
+        self.desks.leave()
         self._open_trials.clear()
         for field in self.header.details.fields:
             field.restore()
@@ -181,8 +156,7 @@ class BenchPage(QWidget):
         """Show another stage of the job, with the first field that wants a reading armed."""
         if self._state is None:
             return
-        self.photos.close_view()
-        self.what_if.close_view()
+        self.desks.close_views()
         if self._stage in self._pages:
             self._page.hide()
         self._stage = stage_key
@@ -192,6 +166,15 @@ class BenchPage(QWidget):
         self._place()
         self._arm_first()
 
+    def show_what_if(self) -> None:
+        """Show what would come of moving the gears, in the place of the contact stage."""
+        what_if = self.desks.what_if
+        if self._state is None or what_if.is_open:
+            return
+        self.turn_to(contact_pattern.KEY)
+        what_if.show_stage(self._state)
+        what_if.open_view()
+
     def _make_page(self, state: StageState) -> None:
         page = make_stage_page(state, self._job, self._body.left, self._body.right)
         # Hidden until it is filled: drawing it field by field takes three times as long.
@@ -200,16 +183,9 @@ class BenchPage(QWidget):
         page.column.made.connect(self._field_made)
         page.column.rearranged.connect(self._set_tab_order)
         page.column.next_trial_wanted.connect(self._start_trial)
-        page.aside.photos.rearranged.connect(self._set_tab_order)
-        self.photos.adopt(page.aside.photos)
-        self.drawer.adopt(page.aside)
-        self.advice.adopt(page.aside)
-        self.what_if.adopt(state.stage.key, page.aside)
-        self.practice.adopt(state.stage.key, page.aside)
+        self.desks.adopt(state.stage.key, page)
         if isinstance(page.end, GoOn):
             page.end.button.clicked.connect(self._go_to_next_stage)
-        else:
-            self.handing_over.adopt(page.end)
 
     @property
     def _job(self) -> JobState:
@@ -240,23 +216,15 @@ class BenchPage(QWidget):
         self.stages.show_job(state, self._stage)
         self.next_thing.show_sentence(stage.next_thing)
         self.column.show_stage(stage, is_read_only=job.signed_at is not None)
-        self.board.show_stage(state, self._stage, self.column)
+        self.desks.board.show_stage(state, self._stage, self.column)
         self.column.show_replaced(self._stage, replaced_by_place(state.context.readings))
-        self.handing_over.show_job(job)
+        self.desks.handing_over.show_job(job)
         # After the fields: the hand goes on typing while the figure is drawn.
         QTimer.singleShot(0, self, self._show_aside)
 
     def _show_aside(self) -> None:
-        if self._state is None:
-            return
-        units = self._workshop.shop().units
-        stage = self._state.stage(self._stage).stage
-        self.photos.show_stage(self._state.context.job, stage, self._page.aside.photos)
-        self.prints.show_stage(self._state)
-        self.drawer.show_stage(self._state.context.job, self._page.aside)
-        self._page.aside.show_stage(self._state.stage(self._stage), self._state, units)
-        self.advice.show_stage(self._state, self._stage, self._page.aside)
-        self.what_if.show_stage(self._state)
+        if self._state is not None:
+            self.desks.show_aside(self._state, self._stage, self._page.aside, self._workshop.shop().units)
 
     def _place(self) -> None:
         self._body.place(self._page, is_wide=self._is_wide)
@@ -287,13 +255,9 @@ class BenchPage(QWidget):
 
     def _set_tab_order(self) -> None:
         """Let the Tab key go as the eye does."""
-        if self._stage not in self._pages:
-            return
-        aside = self._page.aside
-        desks = self.what_if, self.practice, self.drawer
-        beside = [stop for desk in desks for stop in desk.focusables(aside)]
-        instead = [*self.what_if.view.focusables(), *self.prints.view.focusables()]
-        set_tab_order(self.header, self.stages, self._page, beside, self.gauges, instead)
+        if self._stage in self._pages:
+            beside = self.desks.beside(self._page.aside)
+            set_tab_order(self.header, self.stages, self._page, beside, self.gauges, self.desks.instead())
 
     # -- taking readings --------------------------------------------------------------------------------------------
 
@@ -301,7 +265,7 @@ class BenchPage(QWidget):
         field.committed.connect(self._take)
         field.went_on.connect(self._go_on)
         field.was_armed.connect(self._arm)
-        self.board.adopt(field)
+        self.desks.board.adopt(field)
         self._unstored.put_back(self._job.context.job.id, self._stage, field)
 
     def _take(self, field: EntryField) -> None:
@@ -353,11 +317,11 @@ class BenchPage(QWidget):
         """Store what stands typed in any field; return whether nothing is left that could not be stored."""
         # Every field is asked: one that is refused must not keep the others from being stored.
         are_stored = [field.flush() for _, field in self._all_fields()]
-        return all(are_stored) and not self.photos.unsaved()
+        return all(are_stored) and not self.desks.photos.unsaved()
 
     def unsaved(self) -> list[str]:
         """Return the names of the fields that hold something that is not stored."""
-        return [field.name for _, field in self._all_fields() if field.is_changed] + self.photos.unsaved()
+        return [field.name for _, field in self._all_fields() if field.is_changed] + self.desks.photos.unsaved()
 
     def left_over(self) -> list[str]:
         """Store what stands typed in any field; return the names of those that could not be stored."""
@@ -380,8 +344,7 @@ class BenchPage(QWidget):
 
     def _arm(self, field: EntryField) -> None:
         self.setFocusProxy(field)
-        self.photos.arm(field)
-        self.drawer.arm(field, self._job.context.job, self._stage)
+        self.desks.arm(field, self._job.context.job, self._stage)
         self.gauges.show_use(field.entry.gauge)
 
     def _back_to_field(self) -> None:

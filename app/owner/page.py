@@ -96,7 +96,7 @@ class OwnerPage(QWidget):
         self._chooser = QButtonGroup(self)
         self.row = QWidget()
         flow = FlowLayout(self.row, gap=0)
-        parts = (
+        parts: tuple[QWidget, ...] = (
             _column(self.counts, self.no_job, self.jobs),
             Panes(self._comebacks(), self.comeback, LEAST_DIGITS, wide=(5, 2), narrow=(3, 2)),
             _column(self.no_care, self.care, self.backup),

@@ -70,7 +70,7 @@ def answered(qtbot: Any, window: Window) -> None:
     """Wait until the page shows the answer to its last question."""
     QCoreApplication.processEvents()
     QCoreApplication.processEvents()
-    qtbot.waitUntil(lambda: not window.bench.advice.is_asking)
+    qtbot.waitUntil(lambda: not window.bench.desks.advice.is_asking)
     QCoreApplication.processEvents()
 
 
@@ -380,12 +380,12 @@ def test_the_key_says_what_is_missing_away_from_the_bench(window: Callable[..., 
     shown = window()
     shown.show_desk()
     said: list[str] = []
-    shown.bench.advice.said.connect(said.append)
-    shown.bench.advice.take()
+    shown.bench.desks.advice.said.connect(said.append)
+    shown.bench.desks.advice.take()
     shown.show_bench()
     shown.bench.turn_to("teardown")
     answered(qtbot, shown)
-    shown.bench.advice.take()
+    shown.bench.desks.advice.take()
     assert said == [
         "Turn to the bench first: what is advised stands beside the trials.",
         "No pair is advised on this stage.",

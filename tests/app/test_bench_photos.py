@@ -38,7 +38,7 @@ def bench(qtbot: Any, qapp: QApplication, workshop: Any, job: Any, clock: Any) -
         page.show()
     page.activateWindow()
     page.show_job(job.id)
-    qtbot.waitUntil(lambda: page.photos._pane is not None and QApplication.focusWidget() is not None)
+    qtbot.waitUntil(lambda: page.desks.photos._pane is not None and QApplication.focusWidget() is not None)
     yield page
     page.close()
 
@@ -89,7 +89,7 @@ def paste() -> None:
 
 def settled(bench: BenchPage, qtbot: Any) -> None:
     """Wait until everything that came in was kept or refused."""
-    qtbot.waitUntil(lambda: not bench.photos.unsaved(), timeout=10_000)
+    qtbot.waitUntil(lambda: not bench.desks.photos.unsaved(), timeout=10_000)
     qtbot.waitUntil(lambda: pane_of(bench).progress.isHidden(), timeout=10_000)
 
 
@@ -183,11 +183,11 @@ def test_files_are_chosen(
     bench: BenchPage, workshop: Any, job: Any, save: Save, qtbot: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     chosen = [save(), save()]
-    monkeypatch.setattr(bench.photos, "_ask_for_files", lambda: chosen)
+    monkeypatch.setattr(bench.desks.photos, "_ask_for_files", lambda: chosen)
     pane_of(bench).add.click()
     settled(bench, qtbot)
     assert len(workshop.photos(job.id)) == 2
-    monkeypatch.setattr(bench.photos, "_ask_for_files", list)
+    monkeypatch.setattr(bench.desks.photos, "_ask_for_files", list)
     pane_of(bench).add.click()
     assert len(workshop.photos(job.id)) == 2
 
@@ -259,7 +259,7 @@ def test_a_field_of_another_stage_is_not_taken_for_this_one(
     settled(bench, qtbot)
     assert workshop.photos(job.id)[0].stage in ("teardown", "fill")
     bench.turn_to("backlash")
-    qtbot.waitUntil(lambda: bench.photos._pane is pane_of(bench))
+    qtbot.waitUntil(lambda: bench.desks.photos._pane is pane_of(bench))
     assert pane_of(bench).field is not None
     assert pane_of(bench).field.entry in bench._job.stage("backlash").stage.entries
 
@@ -299,11 +299,11 @@ def test_a_signed_job_shows_its_photos_and_takes_none(
     assert not pane.caption.isVisible()
     assert not drop(bench, files(save()))
     pane.thumbnails[0].click()
-    assert bench.photos.view.isVisible()
-    assert not bench.photos.view.strike.isVisible()
-    bench.photos.close_view()
+    assert bench.desks.photos.view.isVisible()
+    assert not bench.desks.photos.view.strike.isVisible()
+    bench.desks.photos.close_view()
     bench.turn_to("fill")
-    qtbot.waitUntil(lambda: bench.photos._pane is pane_of(bench))
+    qtbot.waitUntil(lambda: bench.desks.photos._pane is pane_of(bench))
     assert not pane_of(bench).heading.isVisible(), "a heading with nothing under it"
 
 
@@ -330,7 +330,7 @@ def slow(bench: BenchPage, workshop: Any, tasks: Tasks, monkeypatch: pytest.Monk
         return add_photo(*args, **more)
 
     monkeypatch.setattr(workshop, "add_photo", waits)
-    monkeypatch.setattr(bench.photos, "_run", tasks.run)
+    monkeypatch.setattr(bench.desks.photos, "_run", tasks.run)
     yield gate
     gate.set()
 
@@ -381,7 +381,7 @@ def test_a_fault_of_the_program_is_told_and_the_other_photos_are_kept(
     monkeypatch.setattr(workshop, "add_photo", breaks_once)
     with qtbot.captureExceptions() as caught:
         pane_of(bench).caption.setText("Seal")
-        monkeypatch.setattr(bench.photos, "_ask_for_files", lambda: [save(), save()])
+        monkeypatch.setattr(bench.desks.photos, "_ask_for_files", lambda: [save(), save()])
         pane_of(bench).add.click()
         settled(bench, qtbot)
     assert [kind for kind, _, _ in caught] == [ZeroDivisionError]
@@ -421,7 +421,7 @@ def test_thumbnails_have_names_of_their_own_and_one_stop(three: PhotoPane, bench
 def test_a_photo_is_seen_large_and_escape_goes_back(
     three: PhotoPane, bench: BenchPage, qtbot: Any, key: Qt.Key
 ) -> None:
-    view = bench.photos.view
+    view = bench.desks.photos.view
     three.thumbnails[1].setFocus()
     press(key)
     assert view.isVisible()
@@ -437,7 +437,7 @@ def test_a_photo_is_seen_large_and_escape_goes_back(
 
 def test_the_large_picture_is_drawn(three: PhotoPane, bench: BenchPage, qtbot: Any) -> None:
     three.thumbnails[0].click()
-    picture = bench.photos.view.picture
+    picture = bench.desks.photos.view.picture
     qtbot.waitUntil(lambda: picture.height() > 200)
     shown = picture.grab().toImage()
     middle = shown.pixelColor(shown.width() // 2, shown.height() // 2)
@@ -445,7 +445,7 @@ def test_the_large_picture_is_drawn(three: PhotoPane, bench: BenchPage, qtbot: A
 
 
 def test_one_goes_from_photo_to_photo(three: PhotoPane, bench: BenchPage) -> None:
-    view = bench.photos.view
+    view = bench.desks.photos.view
     three.thumbnails[0].click()
     assert not view.earlier.isEnabled()
     view.later.setFocus()
@@ -460,7 +460,7 @@ def test_one_goes_from_photo_to_photo(three: PhotoPane, bench: BenchPage) -> Non
 
 
 def test_a_photo_is_struck_with_a_reason_and_stays(three: PhotoPane, bench: BenchPage, workshop: Any, job: Any) -> None:
-    view = bench.photos.view
+    view = bench.desks.photos.view
     three.thumbnails[0].click()
     view.strike.click()
     assert "The reason is missing" in view.refusal.text()
@@ -480,7 +480,7 @@ def test_a_photo_is_struck_with_a_reason_and_stays(three: PhotoPane, bench: Benc
 
 
 def test_escape_takes_a_reason_back_before_it_goes_back(three: PhotoPane, bench: BenchPage) -> None:
-    view = bench.photos.view
+    view = bench.desks.photos.view
     three.thumbnails[0].click()
     view.reason.setFocus()
     QTest.keyClicks(view.reason, "x")
@@ -495,12 +495,12 @@ def test_turning_to_another_stage_or_job_closes_the_large_photo(
 ) -> None:
     three.thumbnails[0].click()
     bench.stages.buttons["fill"].click()
-    assert not bench.photos.view.isVisible()
+    assert not bench.desks.photos.view.isVisible()
     assert bench._body.isVisible()
     bench.turn_to("teardown")
     three.thumbnails[0].click()
     bench.show_job(other_job(workshop, job).id)
-    assert not bench.photos.view.isVisible()
+    assert not bench.desks.photos.view.isVisible()
     assert bench._body.isVisible()
 
 
@@ -560,15 +560,15 @@ def test_every_word_can_be_translated(bench: BenchPage, workshop: Any, job: Any,
         qtbot.addWidget(page)
         page.show()
         page.show_job(job.id)
-        qtbot.waitUntil(lambda: page.photos._pane is not None)
+        qtbot.waitUntil(lambda: page.desks.photos._pane is not None)
         drop(page, files(save(), Path("/gone/gear.png")))
         settled(page, qtbot)
         pane = pane_of(page)
         texts = visible_texts(pane) + [name_of(widget) for widget in pane.focusables()]
         pane.thumbnails[0].click()
-        texts += visible_texts(page.photos.view)
+        texts += visible_texts(page.desks.photos.view)
         assert len(texts) > 10
-        facts = page.photos.view.facts.text()
+        facts = page.desks.photos.view.facts.text()
         assert [text for text in texts if "⟦" not in text and text != facts] == []
         page.close()
     finally:
@@ -595,7 +595,7 @@ def test_closing_the_window_names_the_photos_that_wait(
     qtbot.addWidget(window)
     window.show()
     window.open_job(job.id)
-    qtbot.waitUntil(lambda: window.bench.photos._pane is not None)
+    qtbot.waitUntil(lambda: window.bench.desks.photos._pane is not None)
     drop(window.bench, files(save("one.png"), save("two.png")))
     window.close()
     assert window.isVisible()

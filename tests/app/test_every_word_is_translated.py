@@ -140,7 +140,7 @@ def test_no_word_escapes_on_any_page(window: Window, workshop: Any, job: Any, qt
     for stage in STAGES:
         window.bench.turn_to(stage.key)
         qtbot.wait(50)
-        qtbot.waitUntil(lambda: not window.bench.advice.is_asking)
+        qtbot.waitUntil(lambda: not window.bench.desks.advice.is_asking)
         found[stage.key] = escaped(window.bench, data)
     assert {page: words for page, words in found.items() if words} == {}
 
@@ -149,7 +149,7 @@ def test_no_word_escapes_of_what_if_the_gears_were_moved(window: Window, worksho
     data = data_words(workshop)
     window.open_job(job.id)
     window.bench.turn_to("contact_pattern")
-    desk = window.bench.what_if
+    desk = window.bench.desks.what_if
     for is_read in (False, True):
         if is_read:
             for (stage, entry, position, trial), text in course("orrin").items():
@@ -173,10 +173,10 @@ def test_no_word_escapes_of_a_print_read_from_a_photo(window: Window, workshop: 
     data = data_words(workshop)
     window.open_job(job.id)
     window.bench.turn_to("contact_pattern")
-    pane, desk = window.bench._page.aside.photos, window.bench.prints
+    pane, desk = window.bench._page.aside.photos, window.bench.desks.prints
     qtbot.waitUntil(lambda: pane.thumbnail(photo.id) is not None)
     pane.thumbnail(photo.id).click()
-    window.bench.photos.view.read.click()
+    window.bench.desks.photos.view.read.click()
     assert escaped(desk.view, data) == {}
     desk.view.picture.corners = list(drawn.corners[:3])
     for corner in ((0.0, 0.0), drawn.corners[3]):

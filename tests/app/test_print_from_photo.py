@@ -51,7 +51,7 @@ def opened(qtbot: Any, qapp: QApplication, workshop: Any, job: Any) -> Iterator[
         pane = shown.bench._page.aside.photos
         qtbot.waitUntil(lambda: pane.thumbnail(photo.id) is not None)
         pane.thumbnail(photo.id).click()
-        shown.bench.photos.view.read.click()
+        shown.bench.desks.photos.view.read.click()
         QCoreApplication.processEvents()
         return shown
 
@@ -90,8 +90,8 @@ def test_corners_are_clicked_and_the_print_is_kept(
     opened: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
 ) -> None:
     bench = opened(trial=2, entry="drive_outline").bench
-    desk, view = bench.prints, bench.prints.view
-    assert view.isVisible() and not bench.photos.view.isVisible() and not bench._body.isVisible()
+    desk, view = bench.desks.prints, bench.desks.prints.view
+    assert view.isVisible() and not bench.desks.photos.view.isVisible() and not bench._body.isVisible()
     for number, name in enumerate(("toe at the root", "heel at the root", "heel at the tip", "toe at the tip")):
         assert view.lead.text() == f"Corner {number + 1} of 4: click the {name} of the flank."
         assert not view.read.isEnabled()
@@ -106,7 +106,7 @@ def test_corners_are_clicked_and_the_print_is_kept(
     press(KEY.Key_Space)
     kept = standing(workshop, job, "drive_outline", 2)
     assert (kept.text, kept.person, kept.source) == (write_outline(found.reading.outline), TAM, "photo")
-    assert not view.isVisible() and not bench.photos.view.isVisible() and bench._body.isVisible()
+    assert not view.isVisible() and not bench.desks.photos.view.isVisible() and bench._body.isVisible()
     assert bench.column.field("drive_outline", "", 2).text() == kept.text
     assert (
         bench.column.field("drive_along", "", 2)
@@ -116,7 +116,7 @@ def test_corners_are_clicked_and_the_print_is_kept(
 
 
 def test_everything_goes_by_keys(opened: Callable[..., Window], workshop: Any, job: Any, qtbot: Any) -> None:
-    desk = opened().bench.prints
+    desk = opened().bench.desks.prints
     picture, view = desk.view.picture, desk.view
     assert picture.hasFocus()
     for number, (x, y) in enumerate(drawn(CLEAN).corners):
@@ -142,7 +142,7 @@ def test_everything_goes_by_keys(opened: Callable[..., Window], workshop: Any, j
 
 
 def test_a_marked_corner_is_nudged_and_the_last_one_taken_back(opened: Callable[..., Window]) -> None:
-    view = opened().bench.prints.view
+    view = opened().bench.desks.prints.view
     picture = view.picture
     press(KEY.Key_Right)
     assert picture.corners == [(401.0, 300.0)]
@@ -160,7 +160,7 @@ def test_a_marked_corner_is_nudged_and_the_last_one_taken_back(opened: Callable[
 def test_a_refusal_is_a_sentence_and_the_corners_stay(
     opened: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
 ) -> None:
-    desk = opened(BARE).bench.prints
+    desk = opened(BARE).bench.desks.prints
     click_all(desk, BARE)
     before = list(desk.view.picture.corners)
     read(desk, qtbot)
@@ -173,7 +173,7 @@ def test_a_refusal_is_a_sentence_and_the_corners_stay(
 
 
 def test_it_is_read_again_with_the_corners_that_are_there(opened: Callable[..., Window], qtbot: Any) -> None:
-    desk = opened().bench.prints
+    desk = opened().bench.desks.prints
     click_all(desk)
     read(desk, qtbot)
     before = list(desk.view.picture.corners)
@@ -190,7 +190,7 @@ def test_it_is_read_again_with_the_corners_that_are_there(opened: Callable[..., 
 def test_a_print_that_came_meanwhile_is_not_replaced(
     opened: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
 ) -> None:
-    desk = opened(entry="drive_outline", trial=1).bench.prints
+    desk = opened(entry="drive_outline", trial=1).bench.desks.prints
     click_all(desk)
     read(desk, qtbot)
     workshop.record(job.id, STAGE, "drive_outline", "20 20; 60 20; 60 60", trial=1, person="Jory Pell")
@@ -201,17 +201,17 @@ def test_a_print_that_came_meanwhile_is_not_replaced(
 
 def test_escape_leaves_and_what_is_still_read_is_dropped(opened: Callable[..., Window], qtbot: Any) -> None:
     bench = opened().bench
-    desk = bench.prints
+    desk = bench.desks.prints
     click_all(desk)
     desk.view.read.click()
     press(KEY.Key_Escape)
-    assert not desk.view.isVisible() and bench.photos.view.isVisible() and bench.photos.view.read.hasFocus()
+    assert not desk.view.isVisible() and bench.desks.photos.view.isVisible() and bench.desks.photos.view.read.hasFocus()
     qtbot.waitUntil(lambda: not bench.window().tasks._waiting, timeout=30_000)
     assert desk.view.found is None and not desk.view.isVisible()
-    bench.photos.view.read.click()
+    bench.desks.photos.view.read.click()
     assert desk.view.picture.corners == []
     bench.turn_to("backlash")
-    assert not desk.view.isVisible() and not bench.photos.view.isVisible() and bench._body.isVisible()
+    assert not desk.view.isVisible() and not bench.desks.photos.view.isVisible() and bench._body.isVisible()
 
 
 def test_only_a_photo_of_the_contact_stage_that_counts_offers_it(
@@ -219,7 +219,7 @@ def test_only_a_photo_of_the_contact_stage_that_counts_offers_it(
 ) -> None:
     bench = opened().bench
     press(KEY.Key_Escape)
-    view = bench.photos.view
+    view = bench.desks.photos.view
     view.reason.setText("another unit")
     view.strike.click()
     assert view.isVisible() and not view.read.isVisible()
@@ -235,7 +235,7 @@ def test_only_a_photo_of_the_contact_stage_that_counts_offers_it(
 def test_the_pane_is_named_in_order_and_whole(
     opened: Callable[..., Window], qtbot: Any, scale: int, width: int
 ) -> None:
-    desk = opened(scale=scale, width=width).bench.prints
+    desk = opened(scale=scale, width=width).bench.desks.prints
     for is_read in (False, True):
         if is_read:
             click_all(desk)
