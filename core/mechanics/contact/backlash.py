@@ -1,7 +1,8 @@
 """What a move of either gear does to the backlash: by formula at the pitch cone, and where the teeth really touch.
 
 The teeth touch at the middle of the working depth, which lies below the pitch cone of a pinion with a long addendum:
-for the ring gear the formula is within 4 % of the flanks', for the pinion it is 20–55 % too small.
+for the ring gear the flanks say mostly within 7 % of what the formula does, for the pinion 15–75 % more, without offset
+rather than with one (nine in ten of sets drawn at random).
 """
 
 from __future__ import annotations
@@ -86,10 +87,8 @@ def flank_rates(cones: PitchCones, *, is_pinion: bool = False) -> LashRates:
 
     Parameters
     ----------
-    cones : PitchCones
-        The set's pitch cones.
-    is_pinion : bool
-        True when the pinion moves instead of the ring gear.
+    cones, is_pinion
+        As for `formula_rates`.
 
     Returns
     -------

@@ -112,6 +112,24 @@ def test_the_formula_holds_for_the_gear_and_is_too_small_for_the_pinion(kind):
         assert 1.20 < flanks / formula < 1.60
 
 
+def test_of_any_set_the_flanks_say_much_more_of_the_pinion_than_the_formula_and_of_the_gear_the_same():
+    rng = np.random.default_rng(3)
+    said = []
+    for is_hypoid in (False, True):
+        for _ in range(60):
+            cones = pitch_cones(random_set(rng, is_hypoid=is_hypoid))
+            rates = (
+                flank_rates(cones, is_pinion=moves).normal_mean_ratio
+                / formula_rates(cones, is_pinion=moves).normal_mean_ratio
+                for moves in (False, True)
+            )
+            said.append(tuple(rates))
+    gear, pinion = np.asarray(said).T
+    assert np.mean(np.abs(gear - 1.0) < 0.07) >= 0.9
+    assert np.mean((pinion > 1.15) & (pinion < 1.75)) >= 0.9
+    assert np.median(pinion[:60]) > np.median(pinion[60:]) > 1.2
+
+
 @pytest.mark.parametrize("kind", SET_A)
 def test_the_formula_is_exact_on_the_pitch_cone_at_the_mean_point(kind):
     cones = pitch_cones(SET_A[kind])
