@@ -1,20 +1,20 @@
 """What the contact pattern asks for, as plain directions; the calculated move is another subject.
 
 Only what the public manuals agree on is a direction. Where they disagree, or where the answer depends on how the unit
-is built, the advice says so instead of guessing.
+is built, the advice says so instead of guessing, and `sources_words` says which manual says what.
 
-Sources: TM 10-3930-671-24, TM 10-3930-638-24&P, TM 10-3930-660-34 (they agree on `RULES`).
+Sources: `manuals.MANUALS` (they agree on `RULES`). Used gears: the same, and TM 9-2320-279-34-1, before step 83.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from core.language import mark
+from core.language import mark, tr
 from core.mechanics.checks import within
-
-MANUALS = ("TM 10-3930-671-24", "TM 10-3930-638-24&P", "TM 10-3930-660-34")
+from core.mechanics.manuals import FAR_PINION, MANUALS, THICKER_SHIM, WHICH_GEAR, disagreement_words, listed
 
 ALONG_BAND = (0.35, 0.60)
 DEPTH_BAND = (0.40, 0.60)
@@ -67,7 +67,8 @@ SENTENCES: dict[Direction, str] = {
         "Only one side is at the toe or heel: take a second print of both sides before moving the ring gear."
     ),
     Direction.ASK_SHIM_PLACE: mark(
-        "Whether a thicker shim moves the pinion in or out depends on where the shim sits: look before changing it."
+        "The manuals disagree on whether a thicker shim moves the pinion in or out, for it depends on where the shim "
+        "sits: look before changing it."
     ),
     Direction.AS_FOUND: mark("Used gears: the pattern found at teardown is the one to reproduce, not a textbook one."),
 }
@@ -89,6 +90,14 @@ RULES: tuple[Rule, ...] = (
     Rule(mark("at the toe"), Direction.RING_GEAR_AWAY),
     Rule(mark("at the heel"), Direction.RING_GEAR_TOWARD),
 )
+
+
+DISPUTED = {
+    Direction.SPLIT_ALONG: FAR_PINION,
+    Direction.ASK_SHIM_PLACE: THICKER_SHIM,
+    **{rule.asks: WHICH_GEAR for rule in RULES},
+}
+"""What the manuals disagree on beside or instead of a direction."""
 
 
 @dataclass(frozen=True)
@@ -168,6 +177,23 @@ def read_pattern(
     if is_used_pair:
         asked.append(Direction.AS_FOUND)
     return tuple(PatternAdvice(direction, SENTENCES[direction]) for direction in asked)
+
+
+def sources_words(asked: Iterable[PatternAdvice]) -> tuple[str, ...]:
+    """Say which manuals agree on what a pattern asks for, and on what they disagree, each in a sentence.
+
+    Examples
+    --------
+    >>> sources_words(read_pattern(Centre(0.5, 0.9), Centre(0.5, 0.1)))
+    ('No manual gives a direction for these prints.',)
+    """
+    directions = [item.direction for item in asked]
+    if {Direction.CENTRED, *(rule.asks for rule in RULES)} & set(directions):
+        agreed = tr("Directions on which {manuals} agree.", manuals=listed(MANUALS))
+    else:
+        agreed = tr("No manual gives a direction for these prints.")
+    disputed = dict.fromkeys(DISPUTED[direction] for direction in directions if direction in DISPUTED)
+    return agreed, *(disagreement_words(found) for found in disputed)
 
 
 def _side(argument: str, ratio: float, band: tuple[float, float]) -> int:

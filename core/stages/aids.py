@@ -343,7 +343,10 @@ ETCHED_DERIVED = worked(
     "pinion-depth",
     "shim_change",
     _etched,
-    help=mark("The sign rule is the card's: some makers add the mark, some subtract it."),
+    help=mark(
+        "The sign rule is the card's, for the manuals disagree: old − new in TM 9-2320-280-34, new − old in "
+        "TM 5-3895-369-14."
+    ),
 )
 
 # -- fill --------------------------------------------------------------------------------------------------------------

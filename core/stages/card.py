@@ -138,7 +138,7 @@ FACT_SPECS: tuple[FactSpec, ...] = (
             Choice("in", mark("moves the pinion toward the ring gear's axis")),
             Choice("out", mark("moves the pinion away from it")),
         ),
-        help=mark("It depends on where the shim sits: look, never guess."),
+        help=mark("The manuals disagree, for it depends on where the shim sits: look, never guess."),
     ),
     FactSpec("pinion_shim_step", mark("Step between pinion shims"), "length", "mm"),
     FactSpec("side_bearing", mark("Side bearing size"), "text"),
@@ -157,7 +157,10 @@ FACT_SPECS: tuple[FactSpec, ...] = (
             Choice("old-minus-new", mark("change = old − new")),
             Choice("new-minus-old", mark("change = new − old")),
         ),
-        help=mark("Makers differ: copy the rule from the manual, never guess it."),
+        help=mark(
+            "The manuals disagree (TM 9-2320-280-34: old − new; TM 5-3895-369-14: new − old): copy the rule from the "
+            "unit's own, never guess it."
+        ),
     ),
     FactSpec("flange_stub_diameter", mark("Output-flange stub diameter"), "length", "mm"),
     FactSpec("flange_yield", mark("Yield strength of the output flange"), "stress", "mpa"),
