@@ -13,10 +13,10 @@ from itertools import pairwise
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
-from PySide6.QtWidgets import QButtonGroup, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QVBoxLayout, QWidget
 
 from app import theme
-from app.jobs.form import Scrolled, button, unsaid
+from app.jobs.form import Scrolled, button, line_editor, unsaid
 from app.jobs.latest import Latest, Run
 from app.jobs.panes import Panes
 from app.practice.answers import AnswerForm
@@ -25,11 +25,22 @@ from app.theme import GRID
 from app.widgets.figure_view import FigureView
 from app.widgets.flow import FlowLayout
 from app.widgets.sentences import NextThing, say, words
+from core.errors import UserError
 from core.language import tr
 from core.practice import IN_A_ROW, LEAVE, Graded, Level, Question, Setting, Sitting, grade, question
-from core.practice.words import ASKED, CAUTION, LEVEL_WORDS, graded_words, print_words, set_words
+from core.practice.words import (
+    ASKED,
+    CAUTION,
+    LEVEL_WORDS,
+    graded_words,
+    key_words,
+    print_words,
+    score_words,
+    set_words,
+)
 
 LEAST_DIGITS = 130
+NUMBER_WIDTH = 90
 WIDEST = 720
 """So many pixels wide a drawing is at most at 100 % text size."""
 FIRST_NUMBERS = 10_000
@@ -79,12 +90,17 @@ class PracticePage(QWidget):
         self._person_now, self._first_number = person, first_number
         self._sittings: dict[str, Sitting] = {}
         self._person: str | None = None
+        self._is_again = False
         self.question: Question | None = None
         self.graded: Graded | None = None
         self.first, self.score, self.about, self.numbers = NextThing(), words(role="body"), words(), unsaid("body")
+        self.key = unsaid()
         self.now = Drawn(tr("The prints as they are"))
         self.tried = Drawn(tr("After your answer"))
         self.best = Drawn(tr("After the shortest right move"))
+        self.number = line_editor("question_number", tr("Number of the question"))
+        self.ask_it = button(tr("Ask &this one"), "plain")
+        self.refused = unsaid("refusal")
         self.tell = button(tr("Tell the prints in &numbers"), "plain")
         self.hand_in, self.go_on = button(tr("Answer"), "main"), button(tr("Next question"), "main")
         self.form = AnswerForm(Level.CENTRED)
@@ -105,7 +121,7 @@ class PracticePage(QWidget):
             push.setCheckable(True)
             self._chooser.addButton(push, int(level))
             row.addWidget(push)
-        drawn, self._drawings = _column(self.now, self.about, self.tell, self.numbers, self.tried, self.best)
+        drawn, self._drawings = _column(self.now, self.key, self.about, self.tell, self.numbers, self.tried, self.best)
         said, self._answers = _column(self.form, self.hand_in, self.go_on)
         self._said.setSpacing(GRID)
         self._answers.insertLayout(self._answers.count() - 1, self._said)
@@ -114,12 +130,28 @@ class PracticePage(QWidget):
         page = QVBoxLayout(self)
         page.setContentsMargins(3 * GRID, GRID, 3 * GRID, 2 * GRID)
         page.setSpacing(GRID)
-        for widget in (self.first, self.score, self.levels):
+        self.score_line = self._score_line()
+        for widget in (self.first, self.score_line, self.refused, self.levels):
             page.addWidget(widget)
         page.addWidget(self.reading, 1)
         page.addWidget(words(tr(CAUTION), "quiet"))
 
+    def _score_line(self) -> QWidget:
+        """Return the line with the score and, at its end, the number of the question: another may be asked for."""
+        line = QWidget()
+        row = QHBoxLayout(line)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GRID)
+        label = words(tr("Question"), wraps=False)
+        label.setBuddy(self.number)
+        self.number.setMaximumWidth(theme.current().px(NUMBER_WIDTH))
+        row.addWidget(self.score, 1)
+        for widget in (label, self.number, self.ask_it):
+            row.addWidget(widget)
+        return line
+
     def _connect(self) -> None:
+        self.ask_it.clicked.connect(self._ask_number)
         self._chooser.idClicked.connect(self._choose_level)
         self.tell.clicked.connect(self._tell_numbers)
         self.hand_in.clicked.connect(self.enter)
@@ -178,6 +210,16 @@ class PracticePage(QWidget):
         self.sitting = self.sitting.at_level(Level(level))
         self.ask()
 
+    def _ask_number(self) -> None:
+        """Ask the question whose number was typed; a question that was answered is not counted again."""
+        try:
+            self.sitting = self.sitting.at_number(self.number.text())
+        except UserError as error:
+            say(self.refused, str(error))
+            self.number.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
+        self.ask()
+
     def ask(self) -> None:
         """Ask the question the sitting has come to."""
         self._clear()
@@ -192,8 +234,8 @@ class PracticePage(QWidget):
         self.question = self.graded = None
         for widget in (self.now, self.tried, self.best, self.go_on, self.tell, self.hand_in, self.form):
             widget.hide()
-        say(self.about, "")
-        say(self.numbers, "")
+        for label in (self.key, self.about, self.numbers, self.refused):
+            say(label, "")
         self._tell(())
 
     def _show(self, asked: Question) -> None:
@@ -245,7 +287,9 @@ class PracticePage(QWidget):
 
     def enter(self) -> None:
         """Hand the answer in, or go to what is missing of it; once it was graded, go on to the next question."""
-        if self.graded is not None:
+        if self.number.hasFocus():
+            self._ask_number()
+        elif self.graded is not None:
             self.sitting = self.sitting.next_one()
             self.ask()
         elif self.question is not None:
@@ -257,6 +301,7 @@ class PracticePage(QWidget):
 
     def _show_grade(self, graded: Graded) -> None:
         before, self.graded = self.sitting.level, graded
+        self._is_again = self.sitting.is_done
         self.sitting = self.sitting.answered(graded.grade)
         self.form.setEnabled(False)
         self.hand_in.hide()
@@ -268,6 +313,7 @@ class PracticePage(QWidget):
         self.first.show_sentence(tr("{worth} Enter for the next question.", worth=said[0]))
         self._tell(said[1:])
         self.tell.hide()
+        say(self.key, key_words())
         say(self.numbers, print_words(graded.question.now))
         self._show_score()
         self.draw()
@@ -276,13 +322,11 @@ class PracticePage(QWidget):
         self.go_on.setAccessibleDescription(" ".join(said))
 
     def _show_score(self) -> None:
-        sitting, level = self.sitting, int(self.sitting.level)
-        told = tr("Level {level}", level=level)
-        if sitting.asked:
-            told = tr("{right} of {asked}, level {level}", right=sitting.right, asked=sitting.asked, level=level)
-        if sitting.partly:
-            told = tr("{told}; {partly} partly right", told=told, partly=sitting.partly)
-        say(self.score, tr("{told}. Question {number}.", told=told, number=sitting.number))
+        told = score_words(self.sitting, self._person or "")
+        if self.graded is not None and self._is_again:
+            told = tr("{told} This question was answered before and is not counted again.", told=told)
+        say(self.score, told)
+        self.number.setText(str(self.sitting.number))
 
     def _tell_numbers(self) -> None:
         if self.question is not None:
@@ -302,7 +346,7 @@ def _made(level: Level, number: int) -> Question:
     """Draw a question, and work out what every move does, before anybody waits for it."""
     found = question(level, number)
     if level is not Level.CENTRED:
-        _ = found.right
+        _ = found.looks
     return found
 
 

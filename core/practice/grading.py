@@ -81,7 +81,8 @@ def grade(question: Question, answer: Answer) -> Graded:
     Full is an answer that moves no gear that could stay and brings all four centres and the backlash within their
     bands; where only the ways are asked, by hardly more than the shortest move there is. Partly right is one that moves
     a gear the right way and leaves things nearer than they were. Where everything is centred already a move that does
-    no harm is partly right, where no setting helps one that leaves things nearer.
+    no harm is partly right, where no setting helps one that leaves things nearer; of a print in two patches no move is
+    right, for what it says is not where the gears stand.
 
     Raises
     ------
@@ -115,6 +116,9 @@ def _is_asked(question: Question, answer: Answer) -> None:
 
 def _worth(question: Question, answer: Answer, tried: Setting) -> Grade:
     right, then = question.right, question.looks[tried]
+    if question.hollow is not None:
+        # A move may bring the common centre of two patches nearer; it heals neither the tooth nor the print.
+        return Grade.WRONG
     if right == LEAVE:
         return Grade.FULL if tried == LEAVE else Grade.PARTLY if then.miss <= 1.0 else Grade.WRONG
     if right is not None and _reaches(question, answer, right):

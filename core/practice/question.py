@@ -15,6 +15,9 @@ from core.errors import RangeError
 from core.mechanics.checks import at_least
 from core.mechanics.contact import ContactSet, Crown, Cut, Flank, GearSet, Hand, Misalignment, Patch, contact_set
 from core.mechanics.contact.backlash import flank_rates
+from core.mechanics.contact.geometry import Floats
+from core.mechanics.contact.outline import area_ratio, outline
+from core.mechanics.contact.patch import FILM_MM, patch
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
 
 STEPS_MM = (0.02, 0.05, 0.10, 0.15, 0.20, 0.25, 0.30)
@@ -25,6 +28,18 @@ BACKLASH_MM = (0.08, 0.16)
 
 WELL, OFF = 0.8, 1.25
 """Nothing asked is a close call: what is centred has a miss below the one, what is not has one above the other."""
+
+HOLLOW_MM, HOLLOW_REACH = 0.020, 0.30
+"""How deep an odd tooth is hollow in the middle of its face [mm], and over which share of half the face it fades."""
+
+LEAST_PATCH = 0.003
+"""A patch smaller than this share of the flank is no patch."""
+
+PLAIN_PATCH = 0.03
+"""Both patches of an odd print are at least this share of the flank: it must be seen that there are two."""
+
+MOST_NUMBER = 999_999
+"""The last question that is asked for by its number."""
 
 TRIES_A_SET = 12
 """So often a set's gears are put somewhere before another set is drawn."""
@@ -60,7 +75,7 @@ class Look:
 
     `miss` is the largest of five distances from the middle of its band, in half bands: the four centres and the
     backlash. Up to 1 all are where they should be. `prints_miss` leaves the backlash out. `distance` is the root of the
-    sum of all five squared: whether a move leaves things better on the whole.
+    sum of all five squared: whether a move leaves things better on the whole. `patches` is of how many a print is made.
     """
 
     prints: Mapping[Flank, Patch]
@@ -68,6 +83,7 @@ class Look:
     miss: float
     prints_miss: float
     distance: float
+    patches: Mapping[Flank, int]
 
 
 @dataclass(frozen=True, eq=False)
@@ -88,6 +104,8 @@ class Question:
         Relief of the pinion's flanks.
     rates : tuple of float
         What a millimetre of pinion and of ring gear is worth in backlash, square to the tooth at the heel.
+    hollow : Flank or None
+        The flank of the ring gear that is hollow in its middle, so that its print comes out in two patches.
     """
 
     level: Level
@@ -96,6 +114,7 @@ class Question:
     hidden: Misalignment
     crowns: Mapping[Flank, Crown]
     rates: tuple[float, float]
+    hollow: Flank | None = None
 
     @cached_property
     def now(self) -> Look:
@@ -109,7 +128,12 @@ class Question:
 
     @cached_property
     def right(self) -> Setting | None:
-        """The shortest move that brings all four centres and the backlash well within; None where none does."""
+        """The shortest move that brings all four centres and the backlash well within; None where none does.
+
+        A print in two patches is put right by none, wherever their common centre lies.
+        """
+        if self.hollow is not None:
+            return None
         return next((setting for setting, look in self.looks.items() if look.miss <= WELL), None)
 
     @cached_property
@@ -121,9 +145,22 @@ class Question:
         """Return where the gears sit after a move."""
         return Misalignment(self.hidden.pinion_mm + setting[0], self.hidden.gear_mm + setting[1], self.hidden.offset_mm)
 
+    def edges(self, flank: Flank, setting: Setting) -> list[Floats]:
+        """Return the edges of a print after a move, patches too small to be seen left out."""
+        found = outline(self._gap_mm(flank, self.misalignment(setting)), FILM_MM)
+        return [edge for edge in found if area_ratio(edge) > LEAST_PATCH]
+
+    def _gap_mm(self, flank: Flank, at: Misalignment) -> Floats:
+        gap = self.pair.gap_mm(flank, at, self.crowns[flank])
+        if flank is not self.hollow:
+            return gap
+        # Turned on until the rest of the flank touches; how the neighbouring teeth share is left out.
+        hollowed: Floats = gap + HOLLOW_MM * np.exp(-((self.pair.flanks[flank].along / HOLLOW_REACH) ** 2))
+        return hollowed - float(hollowed.min())
+
     def _look(self, setting: Setting) -> Look:
-        at = self.misalignment(setting)
-        prints = {flank: self.pair.patch(flank, at, self.crowns[flank]) for flank in Flank}
+        at, size = self.misalignment(setting), (self.pair.gear_set.face_width_mm, self.pair.cones.working_depth_mm)
+        prints = {flank: patch(self._gap_mm(flank, at), FILM_MM, *size) for flank in Flank}
         offs = [
             _off(share, band)
             for found in prints.values()
@@ -131,7 +168,8 @@ class Question:
         ]
         backlash_mm = 0.5 * sum(BACKLASH_MM) + float(np.array(self.rates) @ (at.pinion_mm, at.gear_mm))
         all_offs = [*offs, _off(backlash_mm, BACKLASH_MM)]
-        return Look(prints, backlash_mm, max(all_offs), max(offs), math.hypot(*all_offs))
+        patches = {flank: len(self.edges(flank, setting)) if flank is self.hollow else 1 for flank in Flank}
+        return Look(prints, backlash_mm, max(all_offs), max(offs), math.hypot(*all_offs), patches)
 
 
 def _off(value: float, band: tuple[float, float]) -> float:
@@ -163,12 +201,12 @@ def question(level: Level, number: int) -> Question:
     return next(found for found in _drawn(level, number, asked, rng) if _fits(asked, found))
 
 
-CENTRED, UNCENTRED, ONE, BOTH, NONE = "centred", "uncentred", "one", "both", "none"
+CENTRED, UNCENTRED, ONE, BOTH, NONE, ODD = "centred", "uncentred", "one", "both", "none", "odd"
 ASPECTS: Mapping[Level, tuple[str, ...]] = {
     Level.CENTRED: (CENTRED, UNCENTRED),
     Level.PLAIN: (ONE,),
     Level.MIXED: (BOTH,),
-    Level.NONE_HELPS: (NONE, BOTH, ONE, CENTRED),
+    Level.NONE_HELPS: (NONE, ODD, BOTH, ONE, CENTRED),
     Level.HOW_FAR: (ONE, BOTH, BOTH),
 }
 """What the questions of a level are about, each as often as the others."""
@@ -186,7 +224,8 @@ def _drawn(level: Level, number: int, asked: str, rng: np.random.Generator) -> I
             rates = _rates(pair)
         crowns = {flank: Crown(*(np.array([0.030, 0.015]) * np.exp(0.15 * rng.normal(size=2)))) for flank in Flank}
         try:
-            found = Question(level, number, pair, _hidden(asked, rates, rng), crowns, rates)
+            hollow = list(Flank)[int(rng.integers(2))] if asked == ODD else None
+            found = Question(level, number, pair, _hidden(asked, rates, rng), crowns, rates, hollow)
             _ = found.now
         except RangeError:
             # The film is thinner than what such a setting leaves between the places of the grid.
@@ -235,7 +274,7 @@ def _hidden(asked: str, rates: tuple[float, float], rng: np.random.Generator) ->
     if asked == UNCENTRED:
         # The backlash is not asked for, so it is kept: the ring gear stands where it makes up for the pinion.
         far[1] = -far[0] * rates[0] / rates[1]
-    if asked == CENTRED:
+    if asked in (CENTRED, ODD):
         far[:] = 0.0
     if asked == NONE:
         far[:2] *= 0.5
@@ -246,6 +285,8 @@ def _hidden(asked: str, rates: tuple[float, float], rng: np.random.Generator) ->
 
 def _fits(asked: str, found: Question) -> bool:
     """Tell whether a drawn question is what is asked for, and no close call."""
+    if asked == ODD:
+        return _is_odd(found)
     try:
         right = None if found.level is Level.CENTRED else found.right
     except RangeError:
@@ -257,3 +298,9 @@ def _fits(asked: str, found: Question) -> bool:
     if asked == NONE:
         return right is None and found.least_miss >= OFF
     return found.now.miss >= OFF and right is not None and (0.0 in right) == (asked == ONE)
+
+
+def _is_odd(found: Question) -> bool:
+    """Tell whether a print is in two patches plain to see, whose common centre says nothing of it."""
+    areas = [area_ratio(edge) for edge in found.edges(found.hollow or Flank.DRIVE, LEAVE)]
+    return len(areas) == 2 and min(areas) >= PLAIN_PATCH and found.now.miss <= WELL

@@ -8,7 +8,6 @@ import numpy as np
 
 from core.mechanics.contact import Flank
 from core.mechanics.contact.geometry import Floats
-from core.mechanics.contact.outline import area_ratio
 from core.mechanics.outline import Ring
 from core.practice.question import LEAVE, Question, Setting
 
@@ -17,9 +16,6 @@ ROUGH = 0.035
 
 WAVES = 14
 """Waves around a print: from a lopsided edge to a ragged one."""
-
-LEAST_AREA = 0.003
-"""A patch smaller than this share of the flank is left out."""
 
 AT_EDGE = 1e-4
 
@@ -41,9 +37,8 @@ def rough_rings(question: Question, flank: Flank, setting: Setting = LEAVE) -> t
     tuple of Ring
         Outlines as shares of the tooth; the edge of a hole in the print is left out.
     """
-    edges = question.pair.outline(flank, question.misalignment(setting), question.crowns[flank])
     rng = np.random.default_rng([int(question.level), question.number, list(Flank).index(flank)])
-    return tuple(_roughened(edge, rng) for edge in edges if area_ratio(edge) > LEAST_AREA)
+    return tuple(_roughened(edge, rng) for edge in question.edges(flank, setting))
 
 
 def _roughened(edge: Floats, rng: np.random.Generator) -> Ring:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from core.language import mark, tr
 from core.mechanics.contact import Flank, Misalignment
 from core.mechanics.contact.geometry import Cut
-from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, MANUALS, Direction, PatternAdvice, read_pattern
+from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND, Direction, PatternAdvice, read_pattern, sources_words
 from core.practice.grading import Grade, Graded, is_better, ways_of
 from core.practice.question import BACKLASH_MM, LEAVE, WELL, Level, Look, Question, Setting
+from core.practice.sitting import IN_A_ROW, Sitting
 from core.quantities import number, show
 
 CAUTION = mark(
@@ -39,8 +40,47 @@ _AGREED = {
 }
 """Which way pinion and ring gear go by each direction the manuals agree on."""
 
+TWO_PATCHES = mark(
+    "Why: the common centre of two patches lies where nothing touches, so it says little of where the gears stand. Two "
+    "patches say something of the tooth or of the print: a tooth hollow or bent, cut or ground unevenly, a burr, or "
+    "compound that was thick in places. The shape is looked at first, the centre after it."
+)
+"""The lesson of a print in two patches (common practice)."""
+
 _TRIED_MM = 0.05
 """How far a gear is moved to tell what that does here [mm]."""
+
+
+def key_words() -> str:
+    """Say what is drawn over a print once it was answered."""
+    return tr(
+        "Cross: the print's centre. Box: where it belongs, {along_low} – {along_high} % from the toe and {depth_low} – "
+        "{depth_high} % from the root side; nearer the toe, for under load a print grows toward the heel.",
+        along_low=_percent(ALONG_BAND[0]),
+        along_high=_percent(ALONG_BAND[1]),
+        depth_low=_percent(DEPTH_BAND[0]),
+        depth_high=_percent(DEPTH_BAND[1]),
+    )
+
+
+def score_words(sitting: Sitting, person: str = "") -> str:
+    """Say how a sitting goes: what was right, and what leads to the next level."""
+    told = tr("{right} of {asked} right", right=sitting.right, asked=sitting.asked) if sitting.asked else ""
+    if sitting.partly:
+        told = tr("{told}, {partly} partly right", told=told, partly=sitting.partly)
+    if told and person:
+        told = tr("{person}, since the window was opened: {told}", person=person, told=told)
+    if sitting.level is max(Level):
+        level = tr("Level {level}, the last.", level=int(sitting.level))
+    else:
+        level = tr(
+            "Level {level}: {needed} right in a row lead to level {next}, {so_far} so far.",
+            level=int(sitting.level),
+            needed=IN_A_ROW,
+            next=sitting.level + 1,
+            so_far=sitting.in_a_row,
+        )
+    return tr("{told}. {level}", told=told, level=level) if told else level
 
 
 def set_words(question: Question) -> str:
@@ -68,8 +108,8 @@ def print_words(look: Look) -> str:
 
 
 def _flank_words(look: Look, flank: Flank) -> str:
-    found = look.prints[flank]
-    return tr(
+    found, patches = look.prints[flank], look.patches[flank]
+    said = tr(
         "{flank}: centre {along} % from the toe and {depth} % from the root side, {length} % long, {height} % deep.",
         flank=tr(_FIRST[flank]),
         along=_percent(found.centre.along_ratio),
@@ -77,6 +117,7 @@ def _flank_words(look: Look, flank: Flank) -> str:
         length=_percent(found.along_extent_ratio),
         height=_percent(found.depth_extent_ratio),
     )
+    return said if patches == 1 else tr("{said} It lies in {count} patches.", said=said, count=patches)
 
 
 def setting_words(setting: Setting) -> str:
@@ -106,7 +147,7 @@ def _gear_words(move_mm: float) -> str:
 
 def graded_words(graded: Graded) -> tuple[str, ...]:
     """Return what is said of an answer, each a sentence or two: worth, what is right, what it did, why, the manuals."""
-    said = [_worth_words(graded), *_tried_words(graded), *why_words(graded.question), _manuals_words(graded.question)]
+    said = [_worth_words(graded), *_tried_words(graded), *why_words(graded.question), *_manuals_words(graded.question)]
     return tuple(sentence for sentence in said if sentence)
 
 
@@ -114,6 +155,12 @@ def _worth_words(graded: Graded) -> str:
     question, verdict = graded.question, tr(GRADE_WORDS[graded.grade])
     if question.level is Level.CENTRED:
         right = tr("Both prints are centred.") if question.now.miss <= WELL else _off_words(question.now)
+    elif question.hollow is not None:
+        right = tr(
+            "The print on the {flank} lies in two patches, and no setting makes one of them: take a second print with "
+            "little compound, and if it comes out so again, check the gears before anything is moved.",
+            flank=tr(FLANKS[question.hollow]),
+        )
     elif question.right is None:
         right = tr(
             "No setting of pinion and ring gear brings both prints there: check that the gears belong together, the "
@@ -146,7 +193,9 @@ def _tried_words(graded: Graded) -> list[str]:
     after, tried = graded.after, graded.tried
     if after is None or tried is None or tried == graded.question.right:
         return []
-    if after.miss <= 1.0 and graded.grade is Grade.PARTLY:
+    if graded.question.hollow is not None:
+        outcome = tr("what the print says of the tooth is still there")
+    elif after.miss <= 1.0 and graded.grade is Grade.PARTLY:
         outcome = tr("everything is where it should be, but a gear is moved that could stay")
     elif after.miss <= 1.0:
         outcome = tr("everything is where it should be")
@@ -167,6 +216,8 @@ def _tried_words(graded: Graded) -> list[str]:
 
 def why_words(question: Question) -> list[str]:
     """Say what each gear does: the two effects that hold for every set, and what else it does on this one."""
+    if question.hollow is not None:
+        return [tr(TWO_PATCHES)]
     moved = (1, 1) if question.right is None else ways_of(question.right)
     if question.level is Level.CENTRED or moved == (0, 0):
         return []
@@ -216,24 +267,25 @@ def _effect(question: Question, setting: Setting) -> tuple[str, str]:
     return told[0], told[1]
 
 
-def _manuals_words(question: Question) -> str:
-    """Say what the manuals' plain directions are for these prints, and whether the computed move agrees."""
+def _manuals_words(question: Question) -> list[str]:
+    """Say what the manuals have for these prints, whether the computed move agrees, and where the manuals disagree."""
     if question.level is Level.CENTRED:
-        return ""
-    asked = _plain(question)
-    said = tr(
-        "The manuals ({manuals}) have for these prints: {said}",
-        manuals=", ".join(MANUALS),
-        said=" ".join(tr(item.text) for item in asked if item.direction is not Direction.ASK_SHIM_PLACE),
-    )
+        return []
+    # Nobody is asked for a shim here.
+    asked = [item for item in _plain(question) if item.direction is not Direction.ASK_SHIM_PLACE]
+    said = " ".join(tr(item.text) for item in asked)
+    if question.hollow is not None:
+        return [tr("Read by their centres alone, the manuals would have for these prints: {said}", said=said)]
+    said = tr("The manuals have for these prints: {said}", said=said)
     named = [_AGREED[item.direction] for item in asked if item.direction in _AGREED]
-    if not named or question.right is None:
-        return said
-    right = ways_of(question.right)
-    is_same = all(right[at] == way for ways in named for at, way in enumerate(ways) if way)
-    if is_same:
-        return tr("{said} The move computed for this set goes the same way.", said=said)
-    return tr("{said} The move computed for this set differs: here the set and its backlash decide.", said=said)
+    if named and question.right is not None:
+        right = ways_of(question.right)
+        is_same = all(right[at] == way for ways in named for at, way in enumerate(ways) if way)
+        if is_same:
+            said = tr("{said} The move computed for this set goes the same way.", said=said)
+        else:
+            said = tr("{said} The move computed for this set differs: here the set and its backlash decide.", said=said)
+    return [said, " ".join(sources_words(asked))]
 
 
 def _plain(question: Question) -> tuple[PatternAdvice, ...]:

@@ -112,7 +112,10 @@ def test_four_right_in_a_row_by_keyboard_alone_lead_to_the_next_level(page: Prac
         assert page.graded.grade is Grade.FULL
         assert page.first.text().startswith("Right.")
         press(page, "\r")
-    assert page.score.text() == "4 of 4, level 2. Question 4."
+    assert page.score.text() == (
+        "Tam Ollerby, since the window was opened: 4 of 4 right. Level 2: 4 right in a row lead to level 3, 0 so far."
+    )
+    assert page.number.text() == "4"
     assert page.question is not None
     assert page.question.level is Level.PLAIN
     press(page, right_keys(page) + "\r")
@@ -151,7 +154,8 @@ def test_a_wrong_answer_is_shown_with_what_it_would_have_done(page: PracticePage
     # What was just said is seen with the next turn of the events.
     qtbot.wait(20)
     said = " ".join(visible_texts(page))
-    assert "The manuals (" in said
+    assert "The manuals have for these prints:" in said
+    assert "Cross: the print's centre. Box: where it belongs, 35 – 60 % from the toe" in said
     assert "the maker's manual" in said
 
 
@@ -196,6 +200,79 @@ def test_after_the_answer_the_choices_stay_to_be_seen_and_cannot_be_changed(page
     assert page.window().focusWidget() is page.go_on
 
 
+# --- asked again by its number ---------------------------------------------------------------------------------------
+
+
+def ask_by_number(page: PracticePage, typed: str) -> None:
+    page.number.setFocus()
+    page.number.selectAll()
+    press(page, typed + "\r")
+
+
+def test_a_question_is_asked_again_by_its_number_with_keys_alone(page: PracticePage) -> None:
+    first = page.question
+    assert first is not None
+    press(page, "1\r\r1\r")
+    ask_by_number(page, "0")
+    again = page.question
+    assert again is not None and again is not first
+    assert (again.level, again.number, again.hidden) == (first.level, first.number, first.hidden)
+    # The keyboard is back on the answers, and digits choose again.
+    press(page, right_keys(page))
+    assert page.form.answer() is not None
+
+
+def test_what_was_answered_before_is_not_counted_again(page: PracticePage) -> None:
+    press(page, right_keys(page) + "\r")
+    assert (page.sitting.right, page.sitting.asked, page.sitting.in_a_row) == (1, 1, 1)
+    ask_by_number(page, "0")
+    press(page, right_keys(page) + "\r")
+    assert page.graded is not None and page.graded.grade is Grade.FULL
+    assert (page.sitting.right, page.sitting.asked, page.sitting.in_a_row) == (1, 1, 1)
+    assert page.score.text().endswith("This question was answered before and is not counted again.")
+    ask_by_number(page, "314")
+    press(page, right_keys(page) + "\r")
+    assert page.sitting.asked == 2
+
+
+@pytest.mark.parametrize("typed", ["", "many", "-1", "1.5", "1000000", "9" * 30])
+def test_what_is_no_number_is_refused_and_the_question_stays(page: PracticePage, typed: str, qtbot: QtBot) -> None:
+    asked = page.question
+    page.number.clear()
+    page.number.setFocus()
+    press(page, typed + "\r")
+    qtbot.wait(20)
+    assert page.question is asked
+    assert page.refused.isVisible() and page.refused.text()
+    assert page.number.text() == typed and page.number.hasFocus()
+    page.number.setText("3")
+    page.ask_it.click()
+    assert page.question is not None and page.question.number == 3
+    assert not page.refused.text()
+
+
+# --- two patches -----------------------------------------------------------------------------------------------------
+
+
+def test_a_print_in_two_patches_is_a_message_of_its_own(page: PracticePage, qtbot: QtBot) -> None:
+    go_to_level(page, Level.NONE_HELPS)
+    while page.question is None or page.question.hollow is None:
+        page.sitting = page.sitting.next_one()
+        page.ask()
+    page.tell.click()
+    assert "It lies in 2 patches." in page.numbers.text()
+    # By its common centre nothing would have to be moved: who goes by that alone is wrong.
+    press(page, "36\r")
+    assert page.graded is not None and page.graded.grade is Grade.WRONG
+    assert "lies in two patches, and no setting makes one of them: take a second print" in page.first.text()
+    qtbot.wait(20)
+    said = " ".join(visible_texts(page))
+    assert "the common centre of two patches lies where nothing touches" in said
+    ask_by_number(page, page.number.text())
+    press(page, "7\r")
+    assert page.graded.grade is Grade.FULL
+
+
 # --- who, how it looks -----------------------------------------------------------------------------------------------
 
 
@@ -203,13 +280,13 @@ def test_each_person_has_a_sitting_of_their_own(make: Callable[..., PracticePage
     person = ["Tam Ollerby"]
     page = make(lambda: person[0])
     press(page, right_keys(page) + "\r")
-    assert page.score.text() == "1 of 1, level 1. Question 0."
+    assert page.score.text().startswith("Tam Ollerby, since the window was opened: 1 of 1 right. Level 1:")
     person[0] = "Jory Pell"
     page.person_changed()
-    assert page.score.text() == "Level 1. Question 0."
+    assert page.score.text() == "Level 1: 4 right in a row lead to level 2, 0 so far."
     person[0] = "Tam Ollerby"
     page.person_changed()
-    assert page.score.text().startswith("1 of 1, level 1.")
+    assert page.score.text().startswith("Tam Ollerby, since the window was opened: 1 of 1 right.")
 
 
 def test_the_tooth_is_drawn_as_the_set_is(page: PracticePage) -> None:
@@ -241,7 +318,7 @@ def test_the_page_passes_the_audit(make: Callable[..., PracticePage], level: Lev
     for _ in range(2):
         qtbot.wait(20)
         assert_accessible(page)
-        assert_visual_order(page, (page.levels, *page.panes.panes))
+        assert_visual_order(page, (page.score_line, page.levels, *page.panes.panes))
         assert_nothing_cut_off(page)
         page.enter()
 

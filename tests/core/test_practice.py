@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from core.errors import InputError, RangeError
 from core.mechanics.contact import Flank
 from core.mechanics.contact.backlash import in_each_way, play_change_rad
-from core.mechanics.outline import is_on_tooth, measure
+from core.mechanics.outline import is_inside, is_on_tooth, measure
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
 from core.practice import (
     IN_A_ROW,
@@ -26,7 +26,7 @@ from core.practice import (
     rough_rings,
 )
 from core.practice.question import BACKLASH_MM, OFF, SETTINGS, WELL, length_mm
-from core.practice.words import graded_words, print_words, set_words, setting_words, why_words
+from core.practice.words import graded_words, print_words, score_words, set_words, setting_words, why_words
 
 MOVES = [level for level in Level if level is not Level.CENTRED]
 WAYS = [(pinion, gear) for pinion in (-1, 0, 1) for gear in (-1, 0, 1)]
@@ -75,7 +75,9 @@ def test_the_same_seed_always_asks_the_same(level, number):
 @pytest.mark.parametrize("number", range(6))
 def test_the_right_move_brings_all_four_centres_within_or_none_does(level, number):
     asked = kept(level, number)
-    if asked.right is None:
+    if asked.hollow is not None:
+        assert asked.right is None
+    elif asked.right is None:
         assert not any(is_within(asked, setting) for setting in SETTINGS)
     else:
         assert is_within(asked, asked.right)
@@ -166,6 +168,9 @@ def test_every_grade_is_what_the_prints_after_it_say(level, number):
             assert all(way == 0 or other != 0 for way, other in zip(ways, moved(*asked.right).ways, strict=True))
         elif found.grade is Grade.PARTLY:
             assert is_within(asked, found.tried) or asked.looks[found.tried].distance < asked.now.distance
+        elif asked.hollow is not None:
+            # Whatever a move does to the common centre, the print stays in two, or is driven off one end of the tooth.
+            assert found.grade is Grade.WRONG
         elif asked.right is None:
             assert asked.looks[found.tried].distance > 0.9 * asked.now.distance
         else:
@@ -240,9 +245,46 @@ def test_an_answer_is_told_with_what_is_right_what_it_did_and_the_manuals():
     assert told[0].startswith("Not right.")
     assert setting_words(asked.right) in told[0]
     assert "no better than before" in told[1]
-    assert told[-1].startswith("The manuals (")
+    assert told[-2].startswith("The manuals have for these prints:")
+    assert told[-1].startswith("Directions on which TM 10-3930-671-24")
     assert "%" in print_words(asked.now)
     assert "wanted 0.08 – 0.16 mm" in set_words(asked)
+
+
+# --- a print in two patches ------------------------------------------------------------------------------------------
+
+
+ODD = [asked for asked in (kept(Level.NONE_HELPS, number) for number in range(24)) if asked.hollow]
+
+
+def test_some_prints_are_in_two_patches():
+    assert 2 <= len(ODD) <= 12
+    assert {asked.hollow for asked in ODD} == set(Flank)
+    assert not any(kept(level, number).hollow for level in Level for number in range(4) if level != Level.NONE_HELPS)
+
+
+@pytest.mark.parametrize("asked", ODD, ids=lambda asked: str(asked.number))
+def test_its_common_centre_looks_right_and_lies_where_nothing_touches(asked):
+    rings = rough_rings(asked, asked.hollow)
+    assert len(rings) == asked.now.patches[asked.hollow] == 2
+    centre = asked.now.prints[asked.hollow].centre
+    assert ALONG_BAND[0] <= centre.along_ratio <= ALONG_BAND[1]
+    assert not any(is_inside((centre.along_ratio, centre.depth_ratio), ring) for ring in rings)
+    (other,) = set(Flank) - {asked.hollow}
+    assert asked.now.patches[other] == len(rough_rings(asked, other)) == 1
+
+
+@pytest.mark.parametrize("asked", ODD[:3], ids=lambda asked: str(asked.number))
+def test_no_move_is_right_for_it_and_the_lesson_says_why(asked):
+    assert asked.right is None
+    for pinion, gear in WAYS:
+        assert grade(asked, moved(pinion, gear)).grade is Grade.WRONG
+    told = graded_words(grade(asked, Answer(Says.NO_SETTING)))
+    assert told[0].startswith("Right. The print on the")
+    assert "two patches" in told[0] and "second print" in told[0]
+    assert "common centre" in told[1]
+    assert told[2].startswith("Read by their centres alone, the manuals would have")
+    assert "It lies in 2 patches." in print_words(asked.now)
 
 
 # --- the sitting -----------------------------------------------------------------------------------------------------
@@ -257,3 +299,31 @@ def test_four_right_in_a_row_lead_to_the_next_level_and_no_further_than_the_last
     assert (sitting.right, sitting.partly, sitting.asked, sitting.number) == (24, 1, 25, 32)
     assert IN_A_ROW == 4
     assert sitting.at_level(Level.PLAIN).level is Level.PLAIN
+
+
+def test_a_question_answered_before_changes_no_score():
+    sitting = Sitting(number=3).answered(Grade.FULL)
+    assert sitting.is_done
+    assert sitting.answered(Grade.WRONG) == sitting
+    other = sitting.at_number(" 12 ")
+    assert (other.number, other.is_done, other.level) == (12, False, Level.CENTRED)
+    assert other.answered(Grade.WRONG).asked == 2
+    # The same number is another question on another level.
+    assert not sitting.at_level(Level.MIXED).at_number("3").is_done
+
+
+@pytest.mark.parametrize("typed", ["", "x", "-2", "2.5", "1000000"])
+def test_no_question_has_such_a_number(typed):
+    with pytest.raises(InputError):
+        Sitting(number=3).at_number(typed)
+
+
+def test_the_score_says_what_leads_on():
+    sitting = Sitting(number=0)
+    assert score_words(sitting) == "Level 1: 4 right in a row lead to level 2, 0 so far."
+    sitting = sitting.answered(Grade.FULL).next_one().answered(Grade.PARTLY).next_one().answered(Grade.FULL)
+    assert score_words(sitting, "Tam Ollerby") == (
+        "Tam Ollerby, since the window was opened: 2 of 3 right, 1 partly right. "
+        "Level 1: 4 right in a row lead to level 2, 1 so far."
+    )
+    assert score_words(sitting.at_level(Level.HOW_FAR)).endswith("Level 5, the last.")
