@@ -50,7 +50,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
     if is_centred:
         return Advice(tr("Trial {trial} is centred", trial=trial), f"{plain} {tr('Accept the trial.')}", reason)
     try:
-        seen = look(context)
+        seen = look(context, known.scatter)
     except RangeError as error:
         return Advice(_title(trial), plain, reason, notes=(tr("No move was computed: {why}", why=str(error)),))
     if seen is None or seen.trials[-1] != trial:
@@ -172,6 +172,8 @@ def _made_to_measure(
     context: Context, seen: ContactSeen, shims: PinionShims | None, move: Move, unit: str
 ) -> list[str]:
     """Say which shim would make the move much surer than those the drawer has, if one would."""
+    if move.chance > 1.0 - WORTH_ORDERING:
+        return []
     best = _move(context, seen, None)
     size_mm = 0.0 if shims is None else shims.thickness_mm(best.pinion_mm - seen.pinion_now_mm)
     if size_mm <= 0.0 or best.chance - move.chance <= WORTH_ORDERING:

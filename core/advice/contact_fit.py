@@ -13,16 +13,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.advice.contact_belief import (
-    UNKNOWNS,
-    ContactBelief,
-    ContactPrior,
-    Floats,
-    Looked,
-    Print,
-    slopes_of,
-    told_by,
-)
+from core.advice.contact_belief import ContactBelief
+from core.advice.contact_model import ContactModel, ContactPrior, Floats, Looked, Print, Variant
 from core.advice.contact_scatter import SCALES, Scatter, usual_scatter
 from core.mechanics.contact import ContactSet, Flank
 
@@ -69,7 +61,11 @@ def oddness(usual: ContactBelief, odd: ContactBelief) -> float:
 
 
 def believe_contact(
-    pair: ContactSet, prior: ContactPrior, readings: Sequence[Looked], scatter: Scatter | None = None
+    pair: ContactSet,
+    prior: ContactPrior,
+    readings: Sequence[Looked],
+    scatter: Scatter | None = None,
+    variants: Sequence[Variant] = (),
 ) -> ContactBelief:
     """Return what all readings of a job say together.
 
@@ -83,6 +79,8 @@ def believe_contact(
         Prints with the moves between them.
     scatter : Scatter or None
         How roughly prints are read in this shop; None: no job of it is known.
+    variants : sequence of Variant
+        The set with each size that is known only as a band off by a standard deviation.
 
     Source
     ------
@@ -90,8 +88,9 @@ def believe_contact(
     Laplace's approximation (textbook methods, from memory).
     """
     scatter = scatter or usual_scatter()
-    told = _Told(pair, prior, tuple(readings))
-    fit = _settle(told, np.zeros(UNKNOWNS), scatter.mean)
+    model = ContactModel(pair, prior, tuple(variants))
+    told = _Told(model, tuple(readings))
+    fit = _settle(told, np.zeros(model.unknowns), scatter.mean)
     after = scatter.after(_log_likelihoods(told, fit))
     if abs(math.log(after.mean / scatter.mean)) > ANEW:
         fit = _settle(told, fit.at, after.mean)
@@ -99,8 +98,7 @@ def believe_contact(
     after = scatter.after(logs)
     means, covariances = _components(told, fit)
     return ContactBelief(
-        pair,
-        prior,
+        model,
         after,
         fit.at,
         means,
@@ -114,7 +112,7 @@ def believe_contact(
 
 @dataclass(frozen=True, eq=False)
 class _Fit:
-    """The most likely unknowns (12,), what is left of the readings there (n,), and how these hang on them (n, 12)."""
+    """The most likely unknowns (n,), what is left of the readings there (r,), and how these hang on them (r, n)."""
 
     at: Floats
     rest: Floats
@@ -124,66 +122,59 @@ class _Fit:
 class _Told:
     """The readings in rows: four of each print whose extents are known, and the backlash."""
 
-    def __init__(self, pair: ContactSet, prior: ContactPrior, readings: tuple[Looked, ...]) -> None:
-        self._pair, self._prior, self._readings = pair, prior, readings
-        values, sds, model = [], [], []
+    def __init__(self, model: ContactModel, readings: tuple[Looked, ...]) -> None:
+        self._model, self._readings = model, readings
+        values, sds, others = [], [], []
         for reading in readings:
             for seen in reading.prints.values():
-                values += _values(seen)
-                sds += [READING_SDS[0], READING_SDS[1]]
-                sds += [
-                    math.nan if share is None else sd * share
-                    for sd, share in zip(READING_SDS[2:], (seen.length, seen.height), strict=True)
-                ]
-                model += [MODEL_SD] * 4
+                told = _values(seen)
+                values += told
+                sds += [*READING_SDS[:2], *(sd * share for sd, share in zip(READING_SDS[2:], told[2:], strict=True))]
+                others += [MODEL_SD] * 4
             if reading.backlash_mm is not None:
                 values.append(reading.backlash_mm)
                 # How far a set's own backlash is from what it is made for is no reading, and scatters as it does.
                 sds.append(0.0)
-                model.append(prior.backlash_sd_mm)
+                others.append(model.prior.backlash_sd_mm)
         read = np.array(values, dtype=np.float64)
         self._there = ~np.isnan(read)
         self._read = read[self._there]
-        self._sds, self._model = (np.array(row, dtype=np.float64)[self._there] for row in (sds, model))
+        self._sds, self._others = (np.array(row, dtype=np.float64)[self._there] for row in (sds, others))
 
     def sds(self, scale: float) -> Floats:
         """Return the standard deviations of the rows under a scale of scatter."""
-        return np.hypot(scale * self._sds, self._model)
+        return np.hypot(scale * self._sds, self._others)
 
     def rest(self, at: Floats) -> Floats:
         """Return how far what the unknowns predict is from what was read."""
-        values = at * self._prior.sds
         rows: list[float] = []
         for reading in self._readings:
             for flank in reading.prints:
-                rows += told_by(self._pair, values, flank, reading.pinion_mm, reading.gear_mm).tolist()
+                rows += self._model.told(at, flank, reading.pinion_mm, reading.gear_mm).tolist()
             if reading.backlash_mm is not None:
-                rows.append(self._backlash_mm(values, reading))
+                rows.append(self._model.backlash_mm(at, reading.pinion_mm, reading.gear_mm))
         return np.array(rows)[self._there] - self._read
 
     def slopes(self, at: Floats) -> Floats:
         """Return how the rows hang on the unknowns."""
-        sds = self._prior.sds
+        prior, sds = self._model.prior, self._model.sds
         rows: list[Floats] = []
         for reading in self._readings:
             if reading.prints:
-                slopes = slopes_of(self._pair, sds, at, reading.pinion_mm, reading.gear_mm)
+                slopes = self._model.slopes(at, reading.pinion_mm, reading.gear_mm)
                 rows += [row for flank in reading.prints for row in slopes[list(Flank).index(flank)]]
             if reading.backlash_mm is not None:
-                row = np.zeros(UNKNOWNS)
-                row[:2] = sds[:2] * (self._prior.pinion_rate, self._prior.gear_rate)
+                row = np.zeros(self._model.unknowns)
+                row[:2] = sds[:2] * (prior.pinion_rate, prior.gear_rate)
                 rows.append(row)
-        return np.array(rows).reshape(len(rows), UNKNOWNS)[self._there]
+        return np.array(rows).reshape(len(rows), self._model.unknowns)[self._there]
 
     def backlash_off_mm(self, at: Floats) -> float:
         """Return how far the backlash read last is from what the unknowns make of it [mm]."""
         for reading in reversed(self._readings):
             if reading.backlash_mm is not None:
-                return reading.backlash_mm - self._backlash_mm(at * self._prior.sds, reading)
+                return reading.backlash_mm - self._model.backlash_mm(at, reading.pinion_mm, reading.gear_mm)
         return 0.0
-
-    def _backlash_mm(self, values: Floats, reading: Looked) -> float:
-        return self._prior.backlash_at(float(values[0]) + reading.pinion_mm, float(values[1]) + reading.gear_mm)
 
 
 def _values(seen: Print) -> list[float]:
@@ -192,7 +183,7 @@ def _values(seen: Print) -> list[float]:
 
 def _settle(told: _Told, at: Floats, scale: float) -> _Fit:
     """Return the most likely unknowns under a scale of scatter, sought from `at`."""
-    sds, identity = told.sds(scale), np.eye(UNKNOWNS)
+    sds, identity = told.sds(scale), np.eye(len(at))
     rest = told.rest(at)
     slopes, damping = told.slopes(at), 0.01
     for _ in range(ROUNDS):
@@ -232,12 +223,12 @@ def _log_likelihoods(told: _Told, fit: _Fit) -> Floats:
 
 
 def _components(told: _Told, fit: _Fit) -> tuple[Floats, Floats]:
-    """Return where the unknowns lie under each scale of scatter, (k, 12), and their covariances, (k, 12, 12)."""
+    """Return where the unknowns lie under each scale of scatter, (k, n), and their covariances, (k, n, n)."""
     means, covariances = [], []
     for scale in SCALES:
         sds = told.sds(scale)
         worth = _counts(fit.rest / sds) / sds**2
-        covariance = np.linalg.inv(fit.slopes.T @ (worth[:, None] * fit.slopes) + np.eye(UNKNOWNS))
+        covariance = np.linalg.inv(fit.slopes.T @ (worth[:, None] * fit.slopes) + np.eye(len(fit.at)))
         means.append(fit.at - covariance @ (fit.slopes.T @ (worth * fit.rest) + fit.at))
         covariances.append(covariance)
     return np.array(means), np.array(covariances)

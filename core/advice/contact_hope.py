@@ -6,7 +6,8 @@ import math
 
 import numpy as np
 
-from core.advice.contact_belief import ContactBelief, Floats
+from core.advice.contact_belief import ContactBelief
+from core.advice.contact_model import Floats
 from core.advice.next_pair import Window
 
 FARTHEST_MM = 0.4

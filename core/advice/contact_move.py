@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import minimize
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Floats
+from core.advice.contact_belief import ContactBelief
 from core.advice.contact_fit import oddness
 from core.advice.contact_hope import hopelessness
+from core.advice.contact_model import ContactPrior, Floats
 from core.advice.next_pair import Window
 
 FARTHEST_MM = 0.5

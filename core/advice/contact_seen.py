@@ -3,31 +3,33 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print
-from core.advice.contact_fit import believe_contact, odd_prior
+from core.advice.contact_belief import ContactBelief
+from core.advice.contact_fit import believe_contact, odd_prior, oddness
+from core.advice.contact_model import ContactPrior, Looked, Print, Variant
 from core.advice.contact_move import Aim
+from core.advice.contact_scatter import Floats, Scatter
 from core.advice.next_pair import Window
 from core.advice.seen import places_mm
-from core.mechanics.contact import ContactSet, Flank, GearSet, contact_set
+from core.errors import RangeError
+from core.mechanics.contact import ContactSet, Cut, Flank, GearSet, contact_set
 from core.mechanics.contact.backlash import flank_rates
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
 from core.stages import backlash
 from core.stages.card import CONCAVE
 from core.stages.contact_pattern import KEY, pinion_shim_mm
 from core.stages.context import Context
-from core.stages.gear_set import drawn_set, sizes_named
+from core.stages.gear_set import DrawnSet, drawn_set, sizes_named
 from core.stages.preload import ACCEPT
 from core.stages.shared import mean
 
 USUAL_BACKLASH_SD_MM = 0.03
 """How far the backlash a set was made for may lie from the middle of its limits [mm] (common practice)."""
 
-CROWN_LOG_SD, PER_USUAL_LOG_SD = 0.30, 0.12
-"""How far crowns are from the usual ones, and what each size that was taken as usual adds (logarithm; common practice).
-A size that is off changes mostly how much a move does, as a crown that is off would."""
+OTHER_CUT = 0.3
+"""How many sets are cut the other way than is usual for one with or without offset (common practice)."""
 
 EDGES = ("along", "depth", "length", "height")
 DRIVE, COAST = "drive", "coast"
@@ -39,7 +41,7 @@ def side_of(context: Context, flank: Flank) -> str:
     return DRIVE if (flank is Flank.DRIVE) == is_usual else COAST
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=64)
 def made(gear_set: GearSet) -> ContactSet:
     """Return the contact of a set, made once."""
     with sizes_named():
@@ -82,7 +84,7 @@ def prints_of(context: Context, trial: int, prefix: str = "", stage: str = KEY) 
     return found
 
 
-def look(context: Context) -> ContactSeen | None:
+def look(context: Context, scatter: Scatter | None = None) -> ContactSeen | None:
     """Return what a job's prints say together, or None until both flanks of a trial have a centre.
 
     Raises
@@ -96,17 +98,17 @@ def look(context: Context) -> ContactSeen | None:
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
     window = window_of(context)
-    prior = _prior(pair, window, len(drawn.usual))
+    prior, variants = _prior(pair, window), _variants(drawn)
     signs = _signs(context)
     shims = {pinion_shim_mm(context, trial) for trial in trials} - {None}
     told = {sign: _readings(context, trials, prior, sign) for sign in signs}
-    beliefs = {sign: believe_contact(pair, prior, readings) for sign, readings in told.items()}
+    beliefs = {sign: believe_contact(pair, prior, readings, scatter, variants) for sign, readings in told.items()}
     best = max(beliefs, key=lambda sign: beliefs[sign].log_evidence)
     last = told[best][-1]
     aim, is_as_found = _aim(context)
     return ContactSeen(
         beliefs[best],
-        believe_contact(pair, odd_prior(prior), told[best]),
+        believe_contact(pair, odd_prior(prior), told[best], scatter, variants),
         tuple(trials),
         last.pinion_mm,
         last.gear_mm,
@@ -119,7 +121,7 @@ def look(context: Context) -> ContactSeen | None:
     )
 
 
-def unseen(context: Context) -> ContactSeen:
+def unseen(context: Context, scatter: Scatter | None = None) -> ContactSeen:
     """Return what is believed of the contact before both flanks of a trial have a centre: the set as its card gives it.
 
     What says where the gears stand is the last trial of which one flank was read, and the backlash.
@@ -132,7 +134,7 @@ def unseen(context: Context) -> ContactSeen:
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
     window = window_of(context)
-    prior = _prior(pair, window, len(drawn.usual))
+    prior, variants = _prior(pair, window), _variants(drawn)
     trial = max((trial for trial in context.trials(KEY) if prints_of(context, trial)), default=None)
     prints = {} if trial is None else prints_of(context, trial)
     lash_mm = None if trial is None else context.value(KEY, "backlash_now", trial=trial)
@@ -140,7 +142,7 @@ def unseen(context: Context) -> ContactSeen:
     signs = _signs(context)
     sign = signs[0] if len(signs) == 1 else None
     aim, is_as_found = _aim(context)
-    belief, odd = (believe_contact(pair, believed, read) for believed in (prior, odd_prior(prior)))
+    belief, odd = (believe_contact(pair, believed, read, scatter, variants) for believed in (prior, odd_prior(prior)))
     trials = () if trial is None else (trial,)
     return ContactSeen(
         belief, odd, trials, 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found, tuple(read) if prints else ()
@@ -155,15 +157,43 @@ def window_of(context: Context) -> Window | None:
     return Window(limit.low, limit.high)
 
 
-def _prior(pair: ContactSet, window: Window | None, usual: int) -> ContactPrior:
-    """Return what is believed before the first print of a set of which so many sizes were taken as usual."""
+def _prior(pair: ContactSet, window: Window | None) -> ContactPrior:
+    """Return what is believed of a set before its first print."""
     return ContactPrior(
         0.08 if window is None else 0.5 * (window.low + window.high),
         USUAL_BACKLASH_SD_MM,
         flank_rates(pair.cones).normal_heel_ratio,
         flank_rates(pair.cones, is_pinion=True).normal_heel_ratio,
-        crown_log_sd=math.hypot(CROWN_LOG_SD, PER_USUAL_LOG_SD * math.sqrt(usual)),
     )
+
+
+def _variants(drawn: DrawnSet) -> tuple[Variant, ...]:
+    """Return the set with each size that is known only as a band off by a standard deviation of it."""
+    found = []
+    for key, band in drawn.bands.items():
+        try:
+            found.append(Variant(made(drawn.with_size(key, band.value + band.sd))))
+        except RangeError:
+            # No set has such a size: to that side it is not off.
+            continue
+    if drawn.is_cut_usual:
+        cut = Cut.GENERATED if drawn.gear_set.cut is Cut.FORMED else Cut.FORMED
+        found.append(Variant(made(replace(drawn.gear_set, cut=cut)), math.sqrt(OTHER_CUT)))
+    return tuple(found)
+
+
+def scatter_taught(context: Context) -> Floats | None:
+    """Return how likely the prints of a job came out under each scale of scatter (logarithm), or None without any.
+
+    A set that is no good as it is says nothing of how it was read.
+    """
+    try:
+        seen = look(context)
+    except RangeError:
+        return None
+    if seen is None or oddness(seen.belief, seen.odd) > 0.5:
+        return None
+    return seen.belief.log_likelihoods
 
 
 def _signs(context: Context) -> tuple[int, ...]:

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from core.advice.choice import Piece
+from core.advice.contact_scatter import Scatter
 from core.advice.lash_belief import LashGauge, LashTrial
 from core.advice.priors import RISE, USUAL_INTERFERENCE_MM, Family, Here, family_of
 from core.advice.torque_belief import ROLLER_EXPONENT, UNIT_MM, USUAL_DRAG_NM, TorqueGauge, TorqueTrial
@@ -46,7 +47,8 @@ class Known:
 
     `parts` are what the sides can have, those in hand among them. `fitted` are the parts that are in, ring-gear side
     first, None where one of them came from elsewhere. `gauges` are the shop's gauges, for a finer one than was used.
-    `shims` are what the pinion can have, and `under_pinion` those of them it sits on.
+    `shims` are what the pinion can have, and `under_pinion` those of them it sits on. `scatter` is how roughly the shop
+    reads prints, as far as its jobs told.
     """
 
     parts: Sequence[Part] = ()
@@ -55,6 +57,7 @@ class Known:
     gauges: Sequence[Gauge] = ()
     shims: Sequence[Part] = ()
     under_pinion: tuple[int, ...] = ()
+    scatter: Scatter | None = None
 
 
 def pieces_of(context: Context, parts: Sequence[Part]) -> list[Piece]:

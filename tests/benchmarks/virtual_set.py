@@ -21,8 +21,8 @@ from functools import partial
 import numpy as np
 
 from core.advice.contact import DOUBTFUL
-from core.advice.contact_belief import Looked, Print
 from core.advice.contact_fit import READING_SDS
+from core.advice.contact_model import Looked, Print
 from core.advice.contact_scatter import Floats, Scatter, shop_scatter
 from core.errors import RangeError
 from core.mechanics.contact import Cut, Flank, GearSet, contact_set

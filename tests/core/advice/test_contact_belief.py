@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from core.advice.contact_belief import ContactBelief, ContactPrior, Looked, Print
+from core.advice.contact_belief import ContactBelief
 from core.advice.contact_fit import believe_contact
+from core.advice.contact_model import ContactModel, ContactPrior, Looked, Print
 from core.advice.contact_move import Aim, best_move
 from core.advice.contact_scatter import usual_scatter
 from core.advice.next_pair import Window
@@ -35,9 +36,8 @@ def known(pair: ContactSet, truth: np.ndarray) -> ContactBelief:
     """Return the belief of somebody who knows the unknowns."""
     at, scatter = truth / PRIOR.sds, usual_scatter()
     count = len(scatter.weights)
-    return ContactBelief(
-        pair, PRIOR, scatter, at, np.tile(at, (count, 1)), np.tile(np.eye(12), (count, 1, 1)), np.zeros(count)
-    )
+    model, spread = ContactModel(pair, PRIOR), np.tile(np.eye(12), (count, 1, 1))
+    return ContactBelief(model, scatter, at, np.tile(at, (count, 1)), spread, np.zeros(count))
 
 
 def told(pair: ContactSet, truth: np.ndarray, pinion_mm: float = 0.0, gear_mm: float = 0.0) -> Looked:
