@@ -453,3 +453,56 @@ def test_nuts_are_set_by_the_same_key(workshop: Any, qtbot: Any, qapp: QApplicat
     assert shown.bench.column.field("torque_forward", "", 2).isAncestorOf(focused())
     said = " ".join(PdfReader(BytesIO(workshop.bench_ticket(nuts.id, "preload"))).pages[0].extract_text().split())
     assert f"{offer.notches[0]} notches" in said
+
+
+# -- what goes under the pinion ----------------------------------------------------------------------------------------
+
+
+def test_the_shim_advised_is_taken_with_the_same_key(
+    window: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
+) -> None:
+    print_high(workshop, job)
+    shown = window("contact_pattern")
+    offer = workshop.advice(job.id, "contact_pattern").shims
+    assert offer is not None
+    assert "; the drawer has" in panel(shown).text.text() or " and lay " in panel(shown).text.text()
+    assert panel(shown).take.text() == "Make it trial 2 (Ctrl+T)"
+    assert panel(shown).ticket.isVisible()
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
+    answered(qtbot, shown)
+    taken = readings(workshop, job, 2, "contact_pattern")
+    assert len(taken) == len(offer.shims_mm)
+    held = {hold.part.id for hold in workshop.held_by_job(job.id).holds.values()}
+    assert held == {part.id for part in offer.parts if part is not None}
+    assert panel(shown).take.text() == "This is trial 2"
+    assert not panel(shown).take.isEnabled()
+    assert panel(shown).text.text() == workshop.advice(job.id, "contact_pattern").text
+    # Once more it is said that there is nothing left to take.
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
+    answered(qtbot, shown)
+    assert shown.message.sentence.text() == "What is advised is in already: read it."
+    assert readings(workshop, job, 2, "contact_pattern") == taken
+
+
+def test_a_shim_somebody_else_took_is_not_taken_twice(
+    window: Callable[..., Window], workshop: Any, job: Any, qtbot: Any
+) -> None:
+    print_high(workshop, job)
+    shown = window("contact_pattern")
+    offer = workshop.advice(job.id, "contact_pattern").shims
+    other = another_job(workshop)
+    for part in offer.parts:
+        for _ in range(part.count if part is not None else 0):
+            workshop.use_part(other.id, part.id, "1", JORY)
+    QTest.keyClick(focused(), Qt.Key.Key_T, CTRL)
+    answered(qtbot, shown)
+    assert readings(workshop, job, 2, "contact_pattern") == {}
+    assert panel(shown).refusal.isVisible()
+    assert panel(shown).text.text() == workshop.advice(job.id, "contact_pattern").text
+
+
+def print_high(workshop: Any, job: Any) -> None:
+    """Tell a print high on both flanks, with what lies under the pinion."""
+    told = {"pinion_shim": "1.22", "drive_along": "48", "drive_depth": "66", "coast_along": "48", "coast_depth": "65"}
+    for entry, text in told.items():
+        workshop.record(job.id, "contact_pattern", entry, text, trial=1, person=TAM)

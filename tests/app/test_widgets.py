@@ -122,6 +122,16 @@ def test_what_is_typed_is_told_back_with_its_unit(page: Any) -> None:
     assert field.text() == "3 thou"
 
 
+@pytest.mark.parametrize(
+    ("text", "beside"),
+    [("0.08", "mm"), ("0.08 mm", ""), ("0,08mm", ""), ("0.003 in", ""), ("", "mm"), ("0.08 m?", "mm")],
+)
+def test_a_unit_stands_beside_a_number_only_where_the_number_names_none(page: Any, text: str, beside: str) -> None:
+    field = page().fields[0]
+    type_text(text)
+    assert field.unit.text() == beside
+
+
 def test_both_decimal_marks_are_read_and_neither_is_changed(page: Any) -> None:
     field = page().fields[0]
     type_text("0,006")
