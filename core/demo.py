@@ -16,6 +16,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from core.demo_axle import Axle, tell_as_advised
 from core.drafts import JobDraft
 from core.facts import Job, Shop
 from core.records import default_file, default_location, open_logbook
@@ -23,6 +24,7 @@ from core.shop_inputs import LimitText
 from core.stages import stage
 from core.stages.entry import Entry
 from core.workshop import Workshop, utc_now
+from core.workshop.advising import ADVISED
 from core.workshop.bench import Typed
 
 LOGBOOK_NAME = "demo-logbook.db"
@@ -168,8 +170,13 @@ def tell_job(
     job = workshop.new_job(draft, person)
     for gauge, shown in told.get("zeros", ()):
         workshop.zero_check(gauges[gauge], shown, person)
+    axle = Axle(**told["axle"]) if "axle" in told else None
     for block in _until(course, told.get("upto")):
-        tell_block(workshop, job, told, block, gauges)
+        if axle is None or block["stage"] not in ADVISED or not block.get("trial"):
+            tell_block(workshop, job, told, block, gauges)
+        elif block["trial"] == 1:
+            # Whatever trials the course has: this job goes by the advice.
+            tell_as_advised(workshop, job, block["stage"], axle, person, gauges)
     for place, pieces in told.get("used", ()):
         workshop.use_part(job.id, _part_at(workshop, place), pieces, person)
     for photo in told.get("photos", ()):
