@@ -11,7 +11,7 @@ from app.board.editor import OutlineEditor
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import say
 from core.errors import UserError
-from core.facts import Job
+from core.facts import Job, SpecCard
 from core.language import tr
 from core.mechanics.outline import Ring
 from core.outlines import read_outline
@@ -27,10 +27,23 @@ def side_of(field: EntryField) -> str:
     return DRIVE if field.entry.key.removesuffix(OUTLINE).endswith(DRIVE) else COAST
 
 
+def centre_box(card: SpecCard) -> Ring:
+    """Return the corners of where a card wants the centre of a print; nothing where it says neither along nor deep."""
+    limits = [card.limits.get(key) for key in ("contact_along", "contact_depth")]
+    if not any(limits):
+        return ()
+    (left, right), (low, high) = (
+        (0.0, 1.0) if limit is None else (limit.low or 0.0, 1.0 if limit.high is None else limit.high)
+        for limit in limits
+    )
+    return (left, low), (right, low), (right, high), (left, high)
+
+
 def _set_words(job: Job, tooth: Tooth) -> tuple[str, ...]:
-    """Say which set the prints are on: gear and flank, what is drawn as usual, and which sizes are only bands."""
+    """Say what is painted beside the prints, and which set they are on: its flanks, and what of it is only usual."""
     found = bands_of(job.card, job.ring_gear_teeth / job.pinion_teeth)
-    return tooth.set_words, tooth.assumed_words, bands_words(found.values())
+    box = tr("cross: the print's centre; box: where the card wants it") if centre_box(job.card) else ""
+    return box, tooth.set_words, tooth.assumed_words, bands_words(found.values())
 
 
 class ContactDesk(QObject):
@@ -85,6 +98,7 @@ class ContactDesk(QObject):
         if stage_key == contact_pattern.KEY:
             behind = print_at(context, teardown.KEY, f"contact_{side}", 0)
         editor.show_tooth(tooth, side, behind)
+        editor.show_box(centre_box(context.card))
         is_drawn = context.reading(stage_key, field.entry.key, trial=field.trial) is not None
         flank = flank_of(field.entry)
         editor.show_typed(None if is_drawn else typed_print(context, stage_key, flank, field.trial))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan2, degrees, hypot
+from math import hypot
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
@@ -13,14 +13,27 @@ from PySide6.QtGui import (
     QMouseEvent,
     QPainter,
     QPaintEvent,
+    QPointingDevice,
     QResizeEvent,
+    QTabletEvent,
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from app import theme
 from app.board.draft import Draft
-from app.board.painting import ROOM, paint_focus, paint_handles, paint_prints, paint_stroke, paint_tooth, paint_words
-from core.mechanics.outline import Point, Ring, extents, is_inside, measure
+from app.board.grips import grip_at, handles, pulled
+from app.board.painting import (
+    ROOM,
+    paint_box,
+    paint_centre,
+    paint_focus,
+    paint_handles,
+    paint_prints,
+    paint_stroke,
+    paint_tooth,
+    paint_words,
+)
+from core.mechanics.outline import Point, Ring, measure
 from core.mechanics.tooth_view import ToothView
 from core.stages.tooth import DRIVE, Tooth
 
@@ -60,6 +73,8 @@ class Canvas(QWidget):
         self.draft = draft
         self.is_read_only = False
         self.is_adding = self._was_adding = False
+        self.marks_centre = False
+        self._box: Ring = ()
         self._tooth, self._side = Tooth(), DRIVE
         self._behind: tuple[Ring, ...] = ()
         self._stroke: list[Point] = []
@@ -76,6 +91,12 @@ class Canvas(QWidget):
             self._tooth, self._side, self._behind = tooth, side, behind
             self.draft.proportion = tooth.proportion
             self._grow()
+            self.update()
+
+    def show_box(self, box: Ring) -> None:
+        """Say where the centre of the print belongs; nothing where the card does not."""
+        if box != self._box:
+            self._box = box
             self.update()
 
     # -- size and place ----------------------------------------------------------------------------------------------
@@ -116,23 +137,50 @@ class Canvas(QWidget):
         if self.is_read_only or event.button() != Qt.MouseButton.LeftButton:
             event.ignore()
             return
-        at = event.position()
-        self._from, self._before = self._shares(at), self.draft.rings
-        self._was_adding = self._is_adding(event)
-        self._grip = "" if self._was_adding else self._grip_at(at)
-        self._stroke = [self._from]
+        self._begin(event.position(), event.modifiers())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        self._follow(event.position())
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._end()
+
+    def tabletEvent(self, event: QTabletEvent) -> None:
+        """Take a pen as it comes, finer than a mouse; its eraser end takes the print off."""
+        if self.is_read_only:
+            event.ignore()
+            return
+        # What is taken here never comes again as a mouse.
+        event.accept()
+        if event.type() == QEvent.Type.TabletPress:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
+            if event.pointerType() == QPointingDevice.PointerType.Eraser:
+                self._tell(self.draft.clear())
+            else:
+                self._begin(event.position(), event.modifiers())
+        elif event.type() == QEvent.Type.TabletMove:
+            self._follow(event.position())
+        elif event.type() == QEvent.Type.TabletRelease:
+            self._end()
+
+    def _begin(self, at: QPointF, held: Qt.KeyboardModifier) -> None:
+        self._from, self._before = self._shares(at), self.draft.rings
+        self._was_adding = bool(self.draft.rings) and (self.is_adding or bool(held & Qt.KeyboardModifier.ShiftModifier))
+        self._grip = "" if self._was_adding else grip_at(self.view(), self._before, at.x(), at.y(), self._reach)
+        self._stroke = [self._from]
+
+    def _follow(self, at: QPointF) -> None:
         if not self._stroke:
             return
-        here = self._shares(event.position())
+        here = self._shares(at)
         self._stroke.append(here)
         if self._grip:
             self._drag(here)
         self.update()
 
-    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
-        if not self._stroke or event.button() != Qt.MouseButton.LeftButton:
+    def _end(self) -> None:
+        if not self._stroke:
             return
         stroke, grip, self._stroke, self._grip = self._stroke, self._grip, [], ""
         if grip:
@@ -147,11 +195,6 @@ class Canvas(QWidget):
             self.draft.rings = self._before
         self._stroke, self._grip = [], ""
 
-    def _is_adding(self, event: QMouseEvent) -> bool:
-        return bool(self.draft.rings) and (
-            self.is_adding or bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
-        )
-
     def _is_stroke(self, stroke: list[Point]) -> bool:
         view = self.view()
         (x0, y0), far = view.at(*stroke[0]), [view.at(*point) for point in stroke]
@@ -159,21 +202,8 @@ class Canvas(QWidget):
 
     def _drag(self, here: Point) -> None:
         """Show the print as it would be if the hand let go here; only letting go is a step."""
-        trying = Draft()
-        trying.rings, trying.proportion = self._before, self.draft.proportion
-        along, depth = here[0] - self._from[0], here[1] - self._from[1]
-        if self._grip == "move":
-            trying.move(along, depth)
-        elif self._grip == "tilt":
-            centre = measure(self._before, trying.proportion)
-            trying.tilt(_turned(self._from, here, (centre.along, centre.depth), trying.proportion))
-        else:
-            trying.stretch(
-                {"heel": 2 * along, "toe": -2 * along}.get(self._grip, 0.0),
-                {"tip": 2 * depth, "root": -2 * depth}.get(self._grip, 0.0),
-            )
-        self.draft.rings = trying.rings
-        self.draft.said = trying.said
+        trying = pulled(self._grip, self._before, self.draft.proportion, self._from, here)
+        self.draft.rings, self.draft.said = trying.rings, trying.said
         self.said.emit()
 
     def _settle_drag(self) -> None:
@@ -184,38 +214,13 @@ class Canvas(QWidget):
         self.draft.said = self.draft.said or said
         self._tell(is_other)
 
-    def _grip_at(self, at: QPointF) -> str:
-        """Return what a press takes hold of: a handle, the print, or nothing, which begins a stroke."""
-        if not self.draft.rings:
-            return ""
-        reach = theme.current().px(REACH)
-        inside = any(is_inside(self._shares(at), ring) for ring in self.draft.rings)
-        near = sorted((hypot(at.x() - x, at.y() - y), name) for name, (x, y) in self._handles().items())
-        # Within a small print the handles must leave room to take hold of the print itself.
-        limit = min(reach, self._smallest() / 3) if inside else reach
-        if near[0][0] <= limit:
-            return near[0][1]
-        return "move" if inside else ""
+    @property
+    def _reach(self) -> float:
+        return theme.current().px(REACH)
 
-    def _smallest(self) -> float:
-        handles = self._handles()
-        return min(
-            abs(handles["heel"][0] - handles["toe"][0]),
-            abs(handles["tip"][1] - handles["root"][1]),
-        )
-
-    def _handles(self) -> dict[str, Point]:
-        """Return where the handles stand: at the four ends of the print, and one above it to tilt it by."""
-        view, (low, high) = self.view(), extents(self.draft.rings)
-        along, depth = (low[0] + high[0]) / 2, (low[1] + high[1]) / 2
-        places = {
-            "toe": view.at(low[0], depth),
-            "heel": view.at(high[0], depth),
-            "root": view.at(along, low[1]),
-            "tip": view.at(along, high[1]),
-        }
-        corner = view.at(high[0], high[1])
-        return {**places, "tilt": corner}
+    def _centre(self) -> Point:
+        centre = measure(self.draft.rings)
+        return centre.along, centre.depth
 
     def _shares(self, at: QPointF) -> Point:
         return self.view().shares(at.x(), at.y())
@@ -304,17 +309,15 @@ class Canvas(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         paint_tooth(painter, view)
         paint_prints(painter, view, self.draft.rings, self._behind)
+        if self._box:
+            paint_box(painter, view, self._box)
+        if self.marks_centre and self.draft.rings:
+            paint_centre(painter, view, self._centre())
         if self.draft.rings and self.hasFocus() and not self.is_read_only:
-            paint_handles(painter, self._handles())
+            paint_handles(painter, handles(view, self.draft.rings))
         paint_words(painter, view, self.height())
         if self._stroke and not self._grip:
             paint_stroke(painter, view, tuple(self._stroke))
         if self.hasFocus():
             paint_focus(painter, QRectF(self.rect()))
         painter.end()
-
-
-def _turned(one: Point, other: Point, centre: Point, proportion: float) -> float:
-    """Return by how many degrees a hand went round a centre, at the true shape of the tooth."""
-    angles = [atan2(p[1] - centre[1], (p[0] - centre[0]) * proportion) for p in (one, other)]
-    return (degrees(angles[1] - angles[0]) + 180) % 360 - 180

@@ -47,6 +47,7 @@ class OutlineEditor(QWidget):
         self._name, self._description = "", ""
         self._typed: TypedPrint | None = None
         self.canvas = Canvas(self._draft, self)
+        self.canvas.marks_centre = True
         self.told, self.said = words("", "body"), words("", "quiet")
         self.side = words("", "quiet")
         self._tools: QWidget | None = None
@@ -108,8 +109,12 @@ class OutlineEditor(QWidget):
     def show_tooth(self, tooth: Tooth, side: str, behind: tuple[Ring, ...] = ()) -> None:
         """Say which tooth and flank this is, and which print is shown behind the one that is drawn."""
         self.canvas.show_tooth(tooth, side, behind)
-        say(self.side, tooth.words(side))
+        say(self.side, tooth.curve_words(side))
         self._show()
+
+    def show_box(self, box: Ring) -> None:
+        """Say where the centre of the print belongs."""
+        self.canvas.show_box(box)
 
     def show_typed(self, typed: TypedPrint | None) -> None:
         """Show a print of which only the numbers are known; the first change makes an outline of it."""
@@ -131,6 +136,12 @@ class OutlineEditor(QWidget):
         return self._typed.in_words if self._typed is not None and self._is_plain else self._draft.in_words()
 
     def _said(self) -> str:
+        """Say what was done or cannot be, or what a print of this kind says of itself."""
+        if not self._draft.said and len(self._draft.rings) > 1:
+            return tr(
+                "In patches: the numbers tell their common centre, where nothing may touch. Such a print says "
+                "something of the teeth or of the compound: take a second one before anything is moved."
+            )
         if not self._draft.said and self._is_plain and self._typed is not None and self._typed.is_cut:
             return tr("These numbers reach over the edge of the tooth: the print is drawn up to it.")
         return self._draft.said

@@ -15,6 +15,7 @@ from core.mechanics.tooth_view import ToothView
 ROOM = 26
 """Room [px at 100 %] beside the tooth, so that a stroke may begin there and the words of its ends fit."""
 HANDLE = 5
+CENTRE = 6
 EDGE = 3
 WHOLE_TOOTH: Ring = ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
 MIDDLES = (((0.0, 0.5), (1.0, 0.5)), ((0.5, 0.0), (0.5, 1.0)))
@@ -44,6 +45,23 @@ def paint_prints(painter: QPainter, view: ToothView, rings: Iterable[Ring], behi
     painter.setPen(QPen(QColor(colours.ink), 1.4, Qt.PenStyle.DashLine))
     for ring in behind:
         painter.drawPolygon(_polygon(view, ring))
+
+
+def paint_box(painter: QPainter, view: ToothView, box: Ring) -> None:
+    """Paint the edge of where the centre of a print belongs."""
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    painter.setPen(QPen(QColor(theme.current().colours.conforms), 1.4, Qt.PenStyle.DashLine))
+    painter.drawPolygon(_polygon(view, box))
+
+
+def paint_centre(painter: QPainter, view: ToothView, centre: Point) -> None:
+    """Mark the centre of a print: ink on the ground's colour, to be seen on the print and between two patches."""
+    colours, px = theme.current().colours, theme.current().px
+    (x, y), reach = view.at(*centre), px(CENTRE)
+    for colour, width in ((colours.ground, 4.0), (colours.ink, 1.6)):
+        painter.setPen(QPen(QColor(colour), px(width)))
+        painter.drawLine(QPointF(x - reach, y), QPointF(x + reach, y))
+        painter.drawLine(QPointF(x, y - reach), QPointF(x, y + reach))
 
 
 def paint_handles(painter: QPainter, handles: Mapping[str, Point]) -> None:

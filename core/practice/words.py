@@ -12,7 +12,7 @@ from core.practice.sitting import IN_A_ROW, Sitting
 from core.quantities import number, show
 
 CAUTION = mark(
-    "Practice on invented gears, unloaded and without faults. At the bench the maker's manual for the unit comes first."
+    "Practice on invented gears, turned without load. At the bench the maker's manual for the unit comes first."
 )
 LEVEL_WORDS = {
     Level.CENTRED: mark("centred or not"),

@@ -23,6 +23,7 @@ FLANK_WORDS = {
     (COAST, CONVEX): mark("coast side, convex"),
     (COAST, CONCAVE): mark("coast side, concave"),
 }
+_CURVE_WORDS = {CONVEX: mark("convex flank"), CONCAVE: mark("concave flank")}
 _SET_WORDS = {
     (RIGHT, CONVEX): mark("right-hand ring gear, its convex flank drives forward"),
     (RIGHT, CONCAVE): mark("right-hand ring gear, its concave flank drives forward"),
@@ -73,6 +74,10 @@ class Tooth:
     def words(self, side: str) -> str:
         """Return a side's name with the curve of its flank."""
         return tr(FLANK_WORDS[side, self.curve(side)])
+
+    def curve_words(self, side: str) -> str:
+        """Return the curve of a side's flank, where the side was named already."""
+        return tr(_CURVE_WORDS[self.curve(side)])
 
     @property
     def set_words(self) -> str:

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from math import cos, pi, sin
 from typing import Any
 
 import pytest
 from audit import assert_accessible, assert_nothing_cut_off, assert_visual_order
-from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtCore import QEvent, QPoint, QPointF, Qt
+from PySide6.QtGui import QColor, QInputDevice, QPointingDevice, QTabletEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from app import theme
+from app.bench.contact_desk import centre_box
 from app.bench.page import BenchPage
 from app.board.canvas import Canvas
 from app.settings import Settings
@@ -349,9 +352,73 @@ def test_the_print_as_found_lies_behind_each_trial(bench: BenchPage, workshop: A
 def test_the_page_says_which_gear_it_is_and_which_sizes_are_only_bands(bench: BenchPage) -> None:
     said = bench.column.pairs()[0].note.text().splitlines()
     assert said == [
+        "cross: the print's centre; box: where the card wants it",
         "right-hand ring gear, its convex flank drives forward",
         "not on the card, as usual for its size: cutter radius 81 mm (71 – 97 mm)",
     ]
+
+
+def test_the_cards_box_and_the_centre_are_painted(bench: BenchPage, job: Any) -> None:
+    field = board(bench)
+    assert canvas(field)._box == ((0.4, 0.4), (0.6, 0.4), (0.6, 0.6), (0.4, 0.6))
+    assert centre_box(replace(job.card, limits={})) == ()
+    only_low = replace(job.card.limits["contact_depth"], high=None)
+    assert centre_box(replace(job.card, limits={"contact_depth": only_low})) == (
+        (0.0, 0.4), (1.0, 0.4), (1.0, 1.0), (0.0, 1.0)
+    )  # fmt: skip
+    # The centre of two patches lies between them: ink on the bare tooth.
+    press(field, Qt.Key.Key_7)
+    bench.column.field("pinion_shim", "", 1).setFocus(Qt.FocusReason.OtherFocusReason)
+    QTest.qWait(20)
+    place, picture = at(field, 0.5, 0.5), canvas(field).grab().toImage()
+    assert picture.pixelColor(place) == QColor(theme.current().colours.ink)
+    canvas(field).marks_centre = False
+    assert canvas(field).grab().toImage().pixelColor(place) != QColor(theme.current().colours.ink)
+
+
+def test_a_print_in_patches_says_what_that_means(bench: BenchPage) -> None:
+    field = board(bench)
+    press(field, Qt.Key.Key_1)
+    assert field.editor.said.text() == "" or "patches" not in field.editor.said.text()
+    press(field, Qt.Key.Key_7)
+    assert "take a second one before anything is moved" in field.editor.said.text()
+    assert "take a second one" in canvas(field).accessibleDescription()
+    press(field, Qt.Key.Key_1)
+    assert "take a second one" not in field.editor.said.text()
+
+
+def pen_stroke(field: EntryField, *places: QPoint, is_eraser: bool = False) -> None:
+    ends = QPointingDevice.PointerType
+    pen = QPointingDevice(
+        "pen", 7, QInputDevice.DeviceType.Stylus, ends.Eraser if is_eraser else ends.Pen,
+        QInputDevice.Capability.Position | QInputDevice.Capability.Pressure, 1, 1,
+    )  # fmt: skip
+    kinds = [QEvent.Type.TabletPress, *[QEvent.Type.TabletMove] * (len(places) - 1), QEvent.Type.TabletRelease]
+    for kind, place in zip(kinds, [*places, places[-1]], strict=True):
+        buttons = Qt.MouseButton.NoButton if kind == QEvent.Type.TabletRelease else Qt.MouseButton.LeftButton
+        told = QTabletEvent(
+            kind, pen, QPointF(place), QPointF(canvas(field).mapToGlobal(place)), 0.6, 0.0, 0.0, 0.0, 0.0, 0.0,
+            Qt.KeyboardModifier.NoModifier, Qt.MouseButton.LeftButton, buttons,
+        )  # fmt: skip
+        QApplication.sendEvent(canvas(field), told)
+        assert told.isAccepted() is not field.editor.canvas.is_read_only
+
+
+def test_a_pen_draws_moves_and_takes_off(bench: BenchPage) -> None:
+    field = board(bench, "coast")
+    bench.column.field("pinion_shim", "", 1).setFocus(Qt.FocusReason.OtherFocusReason)
+    pen_stroke(field, *oval(field, 0.4, 0.55))
+    assert [float(text) for text in shown(bench, "coast")] == pytest.approx([40, 55, 40, 50], abs=3)
+    assert QApplication.focusWidget() is canvas(field)
+    pen_stroke(field, at(field, 0.4, 0.55), at(field, 0.45, 0.55), at(field, 0.5, 0.55))
+    assert [float(text) for text in shown(bench, "coast")] == pytest.approx([50, 55, 40, 50], abs=3)
+    pen_stroke(field, at(field, 0.1, 0.1), is_eraser=True)
+    assert shown(bench, "coast") == [""] * 4
+    press(field, Qt.Key.Key_Backspace)
+    assert float(shown(bench, "coast")[0]) == pytest.approx(50, abs=3)
+    field.editor.set_read_only(True)
+    pen_stroke(field, *oval(field, 0.2, 0.5, 0.2))
+    assert float(shown(bench, "coast")[0]) == pytest.approx(50, abs=3)
 
 
 # -- for everybody -----------------------------------------------------------------------------------------------------
@@ -399,7 +466,7 @@ def test_a_left_hand_gear_shows_the_coast_side_on_the_left(
     assert [field.entry.key for field in pair.fields] == ["coast_outline", "drive_outline"]
     QTest.qWait(20)
     assert pair.fields[0].x() < pair.fields[1].x()
-    assert pair.fields[1].editor.side.text() == "drive side, convex"
+    assert pair.fields[1].editor.side.text() == "convex flank"
     assert_visual_order(bench, regions(bench))
     field = board(bench)
     press(field, Qt.Key.Key_1)

@@ -176,26 +176,34 @@ def _centre(patch: Patch) -> str:
 
 
 def _where(patch: Patch, proportion: float) -> str:
-    """Return centre and reach of a print in words, and its tilt where it was drawn."""
+    """Return centre and reach of a print in words; where it was drawn, its tilt, or of how many patches it is."""
     length, height = finite(patch.length), finite(patch.height)
     if length is None or height is None:
         return _centre(patch)
     words = _centre(patch) + f", {100 * length:.0f} × {100 * height:.0f} %"
+    if len(patch.rings) > 1:
+        return tr("{words}, {count} patches", words=words, count=len(patch.rings))
     tilt = round(measure(patch.rings, proportion).tilt_deg) if patch.rings else 0
     return tr("{words}, tilted {tilt}°", words=words, tilt=f"{tilt}".replace("-", "−")) if tilt else words
 
 
 def _key(sheet: Sheet, shown: ContactInput, view: ToothView) -> None:
-    """Say what outline and solid mean, when both are drawn, and what of the tooth is only as usual."""
-    has_found = _any_known((shown.drive.found, shown.coast.found))
-    has_now = _any_known((shown.drive.now, shown.coast.now))
+    """Say what outline, solid and box mean, as far as they are drawn, and what of the tooth is only as usual."""
+    teeth = (shown.drive, shown.coast)
+    said = []
+    if _any_known([tooth.found for tooth in teeth]):
+        said = [tr("solid: as it is now")] if _any_known([tooth.now for tooth in teeth]) else []
+        said.append(tr("outlined: as found"))
+    if any(_target(view, tooth) for tooth in teeth):
+        said.append(tr("box: where the centre belongs"))
     quiet, room, small = sheet.palette.quiet, sheet.width - sheet.type_pt, sheet.type_pt
     line = small * LINE
     at = words_line(sheet, view, 2 * line)[1]
-    if has_found:
+    if said:
         at -= line
-        words = tr("solid: as it is now · outlined: as found") if has_now else tr("outlined: as found")
-        sheet.text((sheet.width / 2, at), words, colour=quiet, room_pt=room)
+        words = " · ".join(said)
+        size = small * min(1.0, 0.99 * room / text_width(words, small))
+        sheet.text((sheet.width / 2, at), words, colour=quiet, size_pt=size, room_pt=room)
     if shown.tooth.assumed_words:
         words = shown.tooth.assumed_words
         sheet.text((sheet.width / 2, at - line), words, colour=quiet, size_pt=small * 0.85, room_pt=room)

@@ -54,10 +54,11 @@ def painted(sheet: Sheet, view: ToothView, rings: tuple[Ring, ...]) -> None:
 
 
 def centre_mark(sheet: Sheet, at: Point) -> None:
-    """Mark the centre of a painted print."""
+    """Mark the centre of a print: ink on the ground's colour, to be seen on the compound and between two patches."""
     (x, y), reach = at, sheet.type_pt * 0.4
-    for dx, dy in ((reach, 0.0), (0.0, reach)):
-        sheet.line((x - dx, y - dy), (x + dx, y + dy), colour=sheet.palette.ground, width_pt=sheet.hair_pt * 2)
+    for colour, width, longer in ((sheet.palette.ground, 4.0, 1.15), (sheet.palette.ink, 1.4, 1.0)):
+        for dx, dy in ((reach * longer, 0.0), (0.0, reach * longer)):
+            sheet.line((x - dx, y - dy), (x + dx, y + dy), colour=colour, width_pt=sheet.hair_pt * width)
 
 
 def words_room(sheet: Sheet, view: ToothView) -> float:

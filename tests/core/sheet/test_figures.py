@@ -152,8 +152,17 @@ def test_contact_tells_both_flanks(qapp: QApplication) -> None:
     )
     words = check(contact(shown, PRINT_PALETTE, (620, 260)))
     for said in ("drive side", "coast side", "toe", "heel", "face", "flank", "46 % along, 52 % deep, 48 × 62 %",
-                 "found 62 % along, 48 % deep", "solid: as it is now · outlined: as found"):  # fmt: skip
+                 "found 62 % along, 48 % deep",
+                 "solid: as it is now · outlined: as found · box: where the centre belongs"):  # fmt: skip
         assert said in words
+
+
+def test_contact_says_of_how_many_patches_a_print_is(qapp: QApplication) -> None:
+    two = SHAPES[6].rings
+    shown = ContactInput(ToothInput(Patch(0.5, 0.5, 0.86, 0.5, two)), ToothInput(Patch(0.5, 0.5)), Tooth(30 / 9))
+    words = check(contact(shown, PRINT_PALETTE, (620, 260)))
+    assert "50 % along, 50 % deep, 86 × 50 %, 2 patches" in words
+    assert "box:" not in words
 
 
 def test_contact_toe_is_inside_and_the_tooth_in_proportion(qapp: QApplication) -> None:

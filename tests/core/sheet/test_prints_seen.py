@@ -32,7 +32,11 @@ def test_nothing_but_the_compound_lies_on_the_flanks():
 def test_told_there_is_a_centre_and_a_band_on_each_flank():
     told = drawn(bands=BANDS)
     assert len(of(told, Polygon)) == len(of(drawn(), Polygon)) + 4
-    assert len(of(told, Line)) == len(of(drawn(), Line)) + 4
+    # A cross on each, twice: it must be seen on the compound and between two patches.
+    assert len(of(told, Line)) == len(of(drawn(), Line)) + 8
+    assert (
+        len({line.strokeColor for line in of(told, Line)}) == len({line.strokeColor for line in of(drawn(), Line)}) + 2
+    )
 
 
 @pytest.mark.parametrize("hand", ["right", "left"])
