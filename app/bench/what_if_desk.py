@@ -21,6 +21,8 @@ from core.stages.state import JobState
 from core.stages.tooth import COAST, DRIVE, tooth_of
 from core.workshop import Workshop
 
+OPEN_KEY = "Ctrl+Shift+W"
+
 Answer = tuple[WhatIf | None, str] | Exception
 """What can be asked, or why nothing can; or a fault."""
 
@@ -51,7 +53,9 @@ class WhatIfDesk(QObject):
             return
         self._push = QPushButton(tr("What if …"))
         self._push.setAutoDefault(False)
-        self._push.setToolTip(tr("Move pinion and ring gear on the screen and see where the prints would go"))
+        self._push.setToolTip(
+            tr("Move pinion and ring gear on the screen and see where the prints would go ({key})", key=OPEN_KEY)
+        )
         self._push.clicked.connect(self.open_view)
         aside.put_under_advice(self._push)
 
@@ -75,6 +79,11 @@ class WhatIfDesk(QObject):
     def is_asking(self) -> bool:
         """Whether an answer is still being worked out."""
         return self._is_asking
+
+    @property
+    def is_open(self) -> bool:
+        """Whether the view stands in the place of the stage."""
+        return self._is_open
 
     def open_view(self) -> None:
         """Show the view as the gears stand."""

@@ -240,7 +240,7 @@ class WhatIfView(InsteadOfStage):
         said = (
             *prints.values(),
             backlash_words(after, what_if.limit, self._unit),
-            shim_words(after, what_if.shim_now_mm, self._unit),
+            shim_words(after, what_if, self._unit),
             fit_words(after, what_if, self._unit),
         )
         say(self.setting, setting_words(after, self._unit))

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from core.advice.contact_seen import COAST, DRIVE
-from core.advice.what_if import LEAST_SAID_MM, After, Expected, Fit, WhatIf
+from core.advice.shim_words import stack_words
+from core.advice.what_if import After, Expected, WhatIf
+from core.advice.what_if_pieces import LEAST_SAID_MM, Fit, Under
 from core.facts import Limit
 from core.language import mark, tr
+from core.mechanics.contact import Flank
 from core.quantities import number, show
 from core.verdict import Answer
 
@@ -67,11 +70,11 @@ def backlash_words(after: After, limit: Limit | None, unit: str) -> str:
     return tr("Backlash {value}, below the limit ({zone}).", value=value, zone=zone)
 
 
-def shim_words(after: After, now_mm: float | None, unit: str) -> str:
-    """Say which shim the pinion needs."""
+def shim_words(after: After, what_if: WhatIf, unit: str) -> str:
+    """Say which shim the pinion needs, and what of the drawer comes nearest to it."""
     if abs(after.pinion_mm) < LEAST_SAID_MM:
         return tr("The pinion's shim stays.")
-    change_mm = after.shim_change_mm
+    change_mm, now_mm = after.shim_change_mm, what_if.shim_now_mm
     if change_mm is None:
         return tr(
             "A pinion shim thicker or thinner by {change}: which of them depends on where it sits.",
@@ -82,20 +85,32 @@ def shim_words(after: After, now_mm: float | None, unit: str) -> str:
         if change_mm > 0.0:
             return tr("A pinion shim thicker by {change}.", change=change)
         return tr("A pinion shim thinner by {change}.", change=change)
+    now = show("length", now_mm, unit)
     if after.shim_mm <= 0.0:
-        return tr("No shim is thin enough: {now} is in.", now=show("length", now_mm, unit))
-    return tr(
-        "Pinion shim {new} instead of {now}.",
-        new=show("length", after.shim_mm, unit),
-        now=show("length", now_mm, unit),
-    )
+        return tr("No shim is thin enough: {now} is in.", now=now)
+    said = tr("Pinion shim {new} instead of {now}.", new=show("length", after.shim_mm, unit), now=now)
+    if what_if.pieces.shims is None:
+        return said
+    if after.under is None:
+        return tr("{said} The drawer has none near it.", said=said)
+    return tr("{said} {nearest}", said=said, nearest=_under(after.under, after.pinion_mm, now, unit))
+
+
+def _under(under: Under, pinion_mm: float, now: str, unit: str) -> str:
+    stack = stack_words(under.stack, show("length", under.stack.thickness_mm, unit), now, unit)
+    if abs(under.moves_mm - pinion_mm) < LEAST_SAID_MM:
+        return tr("Under the pinion {stack}.", stack=stack)
+    moved = show("length", abs(under.moves_mm), unit)
+    if under.moves_mm > 0.0:
+        return tr("Nearest to it {stack}, which moves the pinion {move} away.", stack=stack, move=moved)
+    return tr("Nearest to it {stack}, which moves the pinion {move} nearer.", stack=stack, move=moved)
 
 
 def fit_words(after: After, what_if: WhatIf, unit: str) -> str:
     """Say which rings the ring gear's move needs, and where they lie."""
     if abs(after.gear_mm) < LEAST_SAID_MM:
-        return tr("The notches stay.") if what_if.is_set_by_nuts else tr("The rings stay.")
-    if what_if.same_sum is None:
+        return tr("The notches stay.") if what_if.pieces.is_set_by_nuts else tr("The rings stay.")
+    if what_if.pieces.same_sum is None:
         return tr("Which pair that is can be said once a trial of backlash is accepted.")
     if after.fit is None:
         return tr("The drawer has no pair near it that keeps the ring sum.")
@@ -129,18 +144,26 @@ def _fit(fit: Fit, gear_mm: float, unit: str) -> str:
 def source_words(what_if: WhatIf) -> tuple[str, ...]:
     """Say what the prediction rests on."""
     said = []
-    if what_if.trial:
+    if what_if.flanks_read == len(Flank):
         said.append(
             tr(
                 "Predicted from every print of this job, for this set. Trial {trial} is drawn solid.",
                 trial=what_if.trial,
             )
         )
+    elif what_if.flanks_read:
+        said.append(
+            tr(
+                "Predicted from the one flank that was read, drawn solid, and from what the card says of the set: read "
+                "both flanks of trial {trial} for more.",
+                trial=what_if.trial,
+            )
+        )
     else:
         said.append(
             tr(
-                "No print was read on both flanks yet: this is the set as its card gives it, and how it really stands "
-                "is not known."
+                "No print was read yet: this is the set as its card gives it, and how it really stands is not known. "
+                "Read both flanks of a trial for more."
             )
         )
     if not what_if.is_backlash_read:
@@ -168,7 +191,7 @@ def in_words(after: After, what_if: WhatIf, unit: str) -> tuple[str, ...]:
         setting_words(after, unit),
         *(print_words(expected) for expected in after.prints),
         backlash_words(after, what_if.limit, unit),
-        shim_words(after, what_if.shim_now_mm, unit),
+        shim_words(after, what_if, unit),
         fit_words(after, what_if, unit),
     )
 
