@@ -20,7 +20,7 @@ from app.bench.photo_desk import Run, at_once
 from app.bench.stage_bar import StageBar
 from app.bench.stage_page import StagePage, make_stage_page
 from app.bench.tab_order import set_tab_order
-from app.bench.taking import take_detail, take_reading
+from app.bench.taking import Taker
 from app.bench.unstored import NO_STAGE, Unstored
 from app.widgets.entry_field import EntryField
 from app.widgets.sentences import NextThing
@@ -65,7 +65,7 @@ class BenchPage(QWidget):
         run: Run = at_once,
     ) -> None:
         super().__init__(parent)
-        self._workshop, self._settings, self._clock = workshop, settings, clock
+        self._workshop = workshop
         self._state: JobState | None = None
         self._stage = ""
         self._open_trials: dict[str, int] = {}
@@ -76,6 +76,7 @@ class BenchPage(QWidget):
         self.setProperty("bench", True)
         self.header, self.stages, self.next_thing = Header(), StageBar(), NextThing()
         self.gauges, self._body = GaugeLine(settings, workshop), Body()
+        self._taker = Taker(workshop, settings, self.gauges, clock)
         self.desks = Desks(self, workshop, settings, run, self._settle_stage, self.left_over)
         self._lay_out()
         self._connect()
@@ -270,22 +271,14 @@ class BenchPage(QWidget):
 
     def _take(self, field: EntryField) -> None:
         stage_key = next(key for key, page in self._pages.items() if page.column.isAncestorOf(field))
-        stored = take_reading(
-            self._workshop,
-            self._job,
-            stage_key,
-            field,
-            gauge_id=self.gauges.gauge_for(field.entry.gauge),
-            person=self._settings.person,
-            now=self._clock(),
-        )
-        if stored is not None:
-            self._redraw(stored)
+        self._show_stored(self._taker.reading(self._job, stage_key, field))
 
     def _take_detail(self, field: EntryField) -> None:
-        job_id = self._job.context.job.id
-        if take_detail(self._workshop, self._job.context.job, field, self._settings.person):
-            self._redraw(self._workshop.state(job_id))
+        self._show_stored(self._taker.detail(self._job.context.job, field))
+
+    def _show_stored(self, stored: JobState | None) -> None:
+        if stored is not None:
+            self._redraw(stored)
 
     def _start_trial(self) -> None:
         number = self._job.stage(self._stage).trials[-1].number + 1

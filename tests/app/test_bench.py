@@ -601,10 +601,12 @@ def test_the_figure_follows_the_readings(bench: BenchPage, qtbot: Any) -> None:
     qtbot.waitUntil(lambda: "Mean backlash as found 0.160 mm" in figure.accessibleDescription())
 
 
-def test_every_word_on_the_page_can_be_translated(bench: BenchPage, job: Any) -> None:
+def test_every_word_on_the_page_can_be_translated(
+    workshop: Any, settings: Settings, job: Any, qapp: QApplication
+) -> None:
     language.use_translation(lambda text: f"⟦{text}⟧")
     try:
-        page = BenchPage(bench._workshop, bench._settings)
+        page = BenchPage(workshop, settings)
         page.resize(1280, 800)
         page.show()
         page.show_job(job.id)
