@@ -391,7 +391,7 @@ def test_a_withdrawn_trial_reading_leaves_its_trial_open(workshop: Workshop, job
 def test_advice_is_taken_from_the_job_and_the_drawer(workshop: Workshop, job: Any) -> None:
     first = workshop.advice(job.id, "preload")
     assert first is not None
-    assert first.title == "First pair"
+    assert first.title == "Measure before the first pair"
     assert workshop.advice(job.id, "fill") is None
     for entry, text in (
         ("ring_gear_side", "2.50"),

@@ -60,6 +60,43 @@ def test_a_first_pair_comes_from_what_was_found(paper: Paper) -> None:
     assert said.picture.readings == ()
 
 
+def test_where_nothing_tells_of_the_sum_measuring_is_advised_before_a_pair(paper: Paper) -> None:
+    said = advice(paper())
+    assert said.title == "Measure before the first pair"
+    before, after = said.text.split("Where neither can be measured: ")
+    assert "Measure the stack, or else the rings it came with" in before
+    stated = int(before.split("pair about ")[1].split(" %")[0])
+    assert said.offer is not None, "somebody who can measure nothing must fit something all the same"
+    assert said.offer.chance < 0.1
+    assert said.chance_in_two is not None and said.chance_in_two < 0.01 * stated, (
+        "two strip-downs do not make up for it"
+    )
+    assert after.startswith("Fit ")
+    assert not any("A stack measured to" in note for note in said.notes), "said once"
+
+
+def test_whatever_tells_of_the_sum_a_first_pair_is_advised(paper: Paper) -> None:
+    family = family_of([PastJob(zero_mm=(5.0, 0.01)) for _ in range(3)])
+    measured = paper()
+    for entry, text in (("stack_casing", "200.00"), ("stack_carrier", "194.00")):
+        measured.read("preload", entry, text)
+    for side in ("left", "right"):
+        measured.read("preload", "cup_stand", "0.50", side)
+    narrow = {
+        key: CardFact(key, size, f"{size}", "mm") for key, size in (("ring_smallest", 2.50), ("ring_largest", 2.54))
+    }
+    for said in (
+        advice(came_in_with(paper())),
+        advice(paper(), family=family),
+        advice(measured),
+        advice(paper(facts=narrow)),
+    ):
+        assert said.title == "First pair"
+        assert "Measure the stack" not in said.text
+    once = advice(told(paper, ("2.50", "2.50", "0.05")))
+    assert "Measure the stack" not in once.text, "a trial tells more than the stack"
+
+
 def test_a_measured_stack_makes_the_first_pair_surer(paper: Paper) -> None:
     guess = advice(came_in_with(paper()))
     job = came_in_with(paper())
