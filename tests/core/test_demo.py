@@ -170,7 +170,9 @@ def test_the_unfinished_jobs_have_advice_waiting(demo: tuple[Workshop, Path]) ->
     assert backlash is not None
     assert backlash.title == "Trial 2 conforms"
     assert contact is not None
-    assert "At the heel on both sides: move the ring gear toward the pinion" in contact.text
+    assert "instead of 1.220 mm" in contact.text
+    assert contact.shims is not None, "the drawer has what the pinion is to be laid on"
+    assert all(part is not None and part.place.startswith("P") for part in contact.shims.parts)
 
 
 def test_one_job_carries_a_tag_of_another_pair(demo: tuple[Workshop, Path]) -> None:
@@ -229,6 +231,7 @@ def test_a_job_of_the_demo_has_its_rings_from_the_drawer(demo: tuple[Workshop, P
     held = workshop.held_by_job(workshop.job("2603").id)
     assert {entry: (hold.part.place, hold.is_fitted) for entry, hold in held.holds.items()} == {
         "ring_gear_side": ("B7", True), "opposite_side": ("A9", True), "spacer": ("T2", True),
+        "pinion_shim": ("P5", False),
     }  # fmt: skip
     assert [(used.part.place, used.pieces) for used in held.used] == [("P3", 1)]
     assert [used.pieces for used in workshop.held_by_job(workshop.job("2544").id).used] == [2, 1]
