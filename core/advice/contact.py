@@ -7,6 +7,7 @@ import math
 import numpy as np
 
 from core.advice.answer import Advice, ShimOffer, percent, side_words
+from core.advice.contact_fit import UNFIT
 from core.advice.contact_move import Move, Reachable, safest_move
 from core.advice.contact_seen import COAST, DRIVE, ContactSeen, band, look, prints_of, side_of
 from core.advice.next_pair import Window
@@ -23,14 +24,14 @@ from core.quantities import show
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import CENTRES, KEY
 from core.stages.context import Context
+from core.stages.prints import PARTED, parted
 from core.stages.state import JobState
 
 DOUBTFUL, HOPELESS = 0.25, 0.5
 """How likely no setting brings both flanks where they should be, for it to be said that perhaps, and that none does: a
 strip-down in vain costs more than looking at the numbers etched on the gears."""
 
-UNFIT = 4.0
-"""A reading so many standard deviations from what any setting would print is not from such a set, or was misread."""
+FLANKS = {DRIVE: mark("drive side"), COAST: mark("coast side")}
 
 CHECKS = mark(
     "Check that gear and pinion belong together (numbers etched on both), that the pinion's offset and the carrier are "
@@ -47,6 +48,11 @@ def advise(state: JobState, known: Known) -> Advice | None:
     plain, reason, is_centred = _directions(context, trial)
     if state.stage(KEY).accepted is not None:
         return None
+    if sides := parted(context, KEY, trial):
+        # Of a print in patches the centre says little: neither a move nor "centred" follows from it.
+        names = ", ".join(tr(FLANKS[side]) for side in sides)
+        title = tr("Trial {trial}: the print on the {sides} lies in patches", trial=trial, sides=names)
+        return Advice(title, tr(PARTED), tr("By the centres alone the manuals would have: {plain}", plain=plain))
     if is_centred:
         return Advice(tr("Trial {trial} is centred", trial=trial), f"{plain} {tr('Accept the trial.')}", reason)
     try:
@@ -136,7 +142,7 @@ def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Ad
     notes = [_expected(context, move, unit), *made_to_measure, *_uncertain(seen, move)]
     if seen.is_as_found:
         notes.append(tr("Used gears: the pattern found at teardown is the one to reproduce."))
-    notes.append(tr("The manuals' plain direction: {plain}", plain=plain))
+    notes.append(tr("By plain directions: {plain}", plain=plain))
     why = tr(
         "{count} prints and the geometry of {teeth} say where pinion and ring gear stand; the move is computed for "
         "this set, not taken from a rule.",

@@ -34,6 +34,9 @@ ROUNDS, SETTLED, LONGEST = 10, 0.03, 2.0
 ANEW = 0.15
 """Where the prints tell of a scatter so much other than was taken (logarithm), they are read again with it."""
 
+UNFIT = 4.0
+"""A reading so many standard deviations from what any setting would print is not from such a set, or was misread."""
+
 ODD_SHARE = 0.05
 """How many of the sets that do not print well are no good as they are: wrong pair, bent carrier, offset off (common
 practice)."""

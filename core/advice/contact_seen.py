@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from core.advice.contact_belief import ContactBelief
-from core.advice.contact_fit import believe_contact, odd_prior, oddness
+from core.advice.contact_fit import UNFIT, believe_contact, odd_prior
 from core.advice.contact_model import ContactPrior, Looked, Print, Variant
 from core.advice.contact_move import Aim
 from core.advice.contact_scatter import Floats, Scatter
@@ -87,38 +87,66 @@ def prints_of(context: Context, trial: int, prefix: str = "", stage: str = KEY) 
 def look(context: Context, scatter: Scatter | None = None) -> ContactSeen | None:
     """Return what a job's prints say together, or None until both flanks of a trial have a centre.
 
+    Parameters
+    ----------
+    context : Context
+        The job.
+    scatter : Scatter or None
+        How roughly prints are read in this shop; None: no job of it is known.
+
     Raises
     ------
     RangeError
         The card gives sizes that no set can have.
     """
+    read = _read(context, scatter)
+    if read is None:
+        return None
+    model, signs, trials = read.belief.model, _signs(context), read.trials
+    shims = {pinion_shim_mm(context, trial) for trial in trials} - {None}
+    last = read.readings[-1]
+    aim, is_as_found = _aim(context)
+    return ContactSeen(
+        read.belief,
+        believe_contact(model.pair, odd_prior(model.prior), read.readings, scatter, model.variants),
+        trials,
+        last.pinion_mm,
+        last.gear_mm,
+        read.sign if len(signs) == 1 or len(shims) > 1 else None,
+        aim,
+        window_of(context),
+        drawn_set(context).usual,
+        is_as_found,
+        read.readings,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Read:
+    """The prints of a job as those of a sound set, with the way a thicker pinion shim works that suits them best."""
+
+    belief: ContactBelief
+    readings: tuple[Looked, ...]
+    trials: tuple[int, ...]
+    sign: int
+
+
+def _read(context: Context, scatter: Scatter | None) -> _Read | None:
     trials = [trial for trial in context.trials(KEY) if len(prints_of(context, trial)) == len(Flank)]
     if not trials:
         return None
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
-    window = window_of(context)
-    prior, variants = _prior(pair, window), _variants(drawn)
-    signs = _signs(context)
-    shims = {pinion_shim_mm(context, trial) for trial in trials} - {None}
-    told = {sign: _readings(context, trials, prior, sign) for sign in signs}
-    beliefs = {sign: believe_contact(pair, prior, readings, scatter, variants) for sign, readings in told.items()}
-    best = max(beliefs, key=lambda sign: beliefs[sign].log_evidence)
-    last = told[best][-1]
-    aim, is_as_found = _aim(context)
-    return ContactSeen(
-        beliefs[best],
-        believe_contact(pair, odd_prior(prior), told[best], scatter, variants),
-        tuple(trials),
-        last.pinion_mm,
-        last.gear_mm,
-        best if len(signs) == 1 or len(shims) > 1 else None,
-        aim,
-        window,
-        drawn.usual,
-        is_as_found,
-        tuple(told[best]),
-    )
+    prior, variants = _prior(pair, window_of(context)), _variants(drawn)
+    found = []
+    for sign in _signs(context):
+        readings = tuple(_readings(context, trials, prior, sign))
+        belief = believe_contact(pair, prior, readings, scatter, variants)
+        found.append(_Read(belief, readings, tuple(trials), sign))
+        if all(reading.pinion_mm == 0.0 for reading in readings):
+            # No shim was changed: the other way says the same.
+            break
+    return max(found, key=lambda read: read.belief.log_evidence)
 
 
 def unseen(context: Context, scatter: Scatter | None = None) -> ContactSeen:
@@ -188,12 +216,10 @@ def scatter_taught(context: Context) -> Floats | None:
     A set that is no good as it is says nothing of how it was read.
     """
     try:
-        seen = look(context)
+        read = _read(context, None)
     except RangeError:
         return None
-    if seen is None or oddness(seen.belief, seen.odd) > 0.5:
-        return None
-    return seen.belief.log_likelihoods
+    return None if read is None or read.belief.misfit > UNFIT else read.belief.log_likelihoods
 
 
 def _signs(context: Context) -> tuple[int, ...]:

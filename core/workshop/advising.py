@@ -18,12 +18,12 @@ from core.errors import InputError, LogbookError
 from core.facts import JobLine
 from core.records import Work
 from core.records.faults import fault_of
-from core.stages import backlash, evaluate_job, preload
+from core.stages import backlash, contact_pattern, evaluate_job, preload
 from core.stages.advised import JOINED_BY, counting
 from core.stages.context import Context
 from core.stages.state import JobState
-from core.workshop.base import Base
 from core.workshop.holding import drawer_for
+from core.workshop.scatters import Scatters
 from core.workshop.signed import Sealed, contexts_of, key_of
 
 ADVISED = (preload.KEY, backlash.KEY)
@@ -44,7 +44,7 @@ TAUGHT_BY = ("teardown", *ADVISED)
 """What a lesson is drawn from."""
 
 
-class Advising(Base):
+class Advising(Scatters):
     """What can be asked before the next trial.
 
     What a signed job taught is kept: it is drawn once, and again only after the job was reopened and signed anew.
@@ -79,7 +79,10 @@ class Advising(Base):
         answers = self._answers
         if asked in answers:
             return answers[asked]
-        answer = advise(stage_key, state, self._known(work, state.context))
+        known = self._known(work, state.context)
+        if stage_key == contact_pattern.KEY:
+            known = replace(known, scatter=self._scatter(work, state.context.job.id))
+        answer = advise(stage_key, state, known)
         # Another thread may be looking into what is kept: it is replaced, never emptied.
         self._answers = {**answers, asked: answer} if len(answers) < KEPT_ANSWERS else {asked: answer}
         return answer

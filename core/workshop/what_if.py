@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from core.advice.what_if import WhatIf, what_if
 from core.errors import RangeError
 from core.language import tr
-from core.workshop.base import Base, context_of
+from core.workshop.base import context_of
 from core.workshop.holding import drawer_for
+from core.workshop.scatters import Scatters
 
 
-class WhatIfs(Base):
+class WhatIfs(Scatters):
     """What can be asked of the contact before anything is moved; nothing is written by it."""
 
     def what_if(self, job_id: int) -> tuple[WhatIf | None, str]:
@@ -19,7 +22,7 @@ class WhatIfs(Base):
         """
         with self._logbook.look() as work:
             context = context_of(work, job_id)
-            known = drawer_for(work, job_id)
+            known = replace(drawer_for(work, job_id), scatter=self._scatter(work, job_id))
         try:
             return what_if(context, known), ""
         except RangeError as error:

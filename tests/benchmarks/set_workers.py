@@ -11,8 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from core.advice.contact import UNFIT
-from core.advice.contact_fit import MODEL_SD, READING_SDS, believe_contact, odd_prior
+from core.advice.contact_fit import MODEL_SD, READING_SDS, UNFIT, believe_contact, odd_prior
 from core.advice.contact_model import ContactPrior, Looked
 from core.advice.contact_move import Aim, safest_move
 from core.advice.contact_scatter import Floats, Scatter
