@@ -15,9 +15,9 @@ from app.widgets.flow import FlowLayout
 from app.widgets.sentences import say, words
 from app.widgets.settle import when_mouse_rests
 from core.language import tr
-from core.mechanics.outline import Ring
+from core.mechanics.outline import Ring, is_parted
 from core.mechanics.print_shapes import SHAPES
-from core.stages.prints import TypedPrint
+from core.stages.prints import PARTED, TypedPrint
 from core.stages.tooth import Tooth
 
 
@@ -137,11 +137,8 @@ class OutlineEditor(QWidget):
 
     def _said(self) -> str:
         """Say what was done or cannot be, or what a print of this kind says of itself."""
-        if not self._draft.said and len(self._draft.rings) > 1:
-            return tr(
-                "In patches: the numbers tell their common centre, where nothing may touch. Such a print says "
-                "something of the teeth or of the compound: take a second one before anything is moved."
-            )
+        if not self._draft.said and is_parted(self._draft.rings):
+            return tr(PARTED)
         if not self._draft.said and self._is_plain and self._typed is not None and self._typed.is_cut:
             return tr("These numbers reach over the edge of the tooth: the print is drawn up to it.")
         return self._draft.said

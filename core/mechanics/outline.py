@@ -22,6 +22,8 @@ USUAL_PROPORTION = 3.3
 LEAST_POINTS = 3
 LEAST_AREA = 0.0005
 """A ring smaller than this share of the tooth is a slip of the pen, not a print."""
+LEAST_SECOND = 0.2
+"""A second patch smaller than this share of the largest is a speck beside it (common practice)."""
 ROUND = 0.05
 """How far the axes of a print must differ, of their sum, before it can be said to be tilted."""
 
@@ -237,6 +239,20 @@ def _folds_back(one: tuple[Point, Point], following: tuple[Point, Point]) -> boo
     (a, b), (_, c) = one, following
     back = (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])
     return _sign(turn_of(a, b, c)) == 0 and back < 0 and not _is_at_edge(b)
+
+
+def is_parted(rings: Sequence[Ring]) -> bool:
+    """Tell whether a print lies in patches of which none can be left out: its common centre then says little.
+
+    Examples
+    --------
+    >>> one, other = ((0.1, 0.1), (0.4, 0.1), (0.2, 0.6)), ((0.6, 0.1), (0.9, 0.1), (0.7, 0.6))
+    >>> speck = ((0.8, 0.1), (0.85, 0.1), (0.8, 0.3))
+    >>> is_parted([one, other]), is_parted([one, speck]), is_parted([one])
+    (True, False, False)
+    """
+    areas = sorted((abs(signed_area(ring)) for ring in rings), reverse=True)
+    return len(areas) > 1 and areas[1] >= LEAST_SECOND * areas[0]
 
 
 # --- changed ---------------------------------------------------------------------------------------------------------

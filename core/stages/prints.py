@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from core.errors import UserError
-from core.mechanics.outline import Measures, Ring, fitted, measure
+from core.language import mark
+from core.mechanics.outline import Measures, Ring, fitted, is_parted, measure
 from core.mechanics.print_shapes import rounded
 from core.outlines import measured_words, read_outline, write_outline
 from core.quantities import Amount
 from core.stages.context import Context
 from core.stages.entry import Entry, Stage
+from core.stages.tooth import COAST, DRIVE
 
 OUTLINE = "_outline"
 NUMBERS = ("_along", "_depth", "_length", "_height")
@@ -44,6 +46,18 @@ def rings_at(context: Context, stage: str, flank: str, trial: int) -> tuple[Ring
     except UserError:
         # Taken in from elsewhere, by a program with a grammar of its own.
         return ()
+
+
+PARTED = mark(
+    "In patches: the numbers tell their common centre, where nothing may touch. Such a print says something of the "
+    "teeth or of the compound: take a second one with little compound before anything is moved."
+)
+"""What is said of a print in patches (common practice)."""
+
+
+def parted(context: Context, stage: str, trial: int, prefix: str = "") -> tuple[str, ...]:
+    """Return which sides of a trial have a print in patches, so that its common centre says little."""
+    return tuple(side for side in (DRIVE, COAST) if is_parted(rings_at(context, stage, prefix + side, trial)))
 
 
 @dataclass(frozen=True)

@@ -82,7 +82,8 @@ class Tooth:
     @property
     def set_words(self) -> str:
         """Say which gear is drawn: its hand, and which flank drives."""
-        return tr(_SET_WORDS[self.hand, self.drive])
+        said = tr(_SET_WORDS[self.hand, self.drive])
+        return tr("taken to be a {set}", set=said) if {"hand", "drive"} & {*self.assumed} else said
 
     @property
     def assumed_words(self) -> str:

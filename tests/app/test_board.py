@@ -381,7 +381,7 @@ def test_a_print_in_patches_says_what_that_means(bench: BenchPage) -> None:
     press(field, Qt.Key.Key_1)
     assert field.editor.said.text() == "" or "patches" not in field.editor.said.text()
     press(field, Qt.Key.Key_7)
-    assert "take a second one before anything is moved" in field.editor.said.text()
+    assert "take a second one with little compound before anything is moved" in field.editor.said.text()
     assert "take a second one" in canvas(field).accessibleDescription()
     press(field, Qt.Key.Key_1)
     assert "take a second one" not in field.editor.said.text()

@@ -78,5 +78,6 @@ def test_the_working_depth_follows_from_the_teeth_where_the_card_does_not_give_i
 
 
 def test_the_set_is_named_by_hand_and_flank() -> None:
-    assert Tooth(hand=LEFT, drive=CONCAVE).set_words == "left-hand ring gear, its concave flank drives forward"
-    assert Tooth().set_words == "right-hand ring gear, its convex flank drives forward"
+    known = Tooth(hand=LEFT, drive=CONCAVE, assumed=("taper",))
+    assert known.set_words == "left-hand ring gear, its concave flank drives forward"
+    assert Tooth().set_words == "taken to be a right-hand ring gear, its convex flank drives forward"
