@@ -12,7 +12,7 @@ from core.facts import CardFact, Limit
 from core.language import tr
 from core.quantities import LONGEST_LINE, Amount, as_typed, parse, show, width_of
 from core.stages.card import ADJUSTER_NUTS, FACT_SPECS, FACTS_BY_KEY, LIMITS_BY_KEY, FactSpec, LimitSpec
-from core.stages.size_bands import typed_band
+from core.stages.size_bands import pairs_of, typed_band
 
 GAUGE_KINDS: dict[str, tuple[str, str]] = {
     "dial": ("length", "mm"),
@@ -301,6 +301,13 @@ def _at_odds(facts: Mapping[str, CardFact]) -> dict[str, UserError]:
         refused["ring_largest"] = InputError(
             tr("The thickest ring is thinner than the thinnest."), tr("Check whether they were swapped.")
         )
+    counts = facts["tooth_counts"].text if "tooth_counts" in facts else ""
+    for gear, pinion in pairs_of(counts):
+        if gear <= pinion:
+            refused["tooth_counts"] = InputError(
+                tr("{gear}:{pinion} has the smaller gear first.", gear=gear, pinion=pinion),
+                tr("Write the ring gear's count first, such as 43:11."),
+            )
     for key in NUT_FACTS:
         if key in facts and not facts[key].value:
             refused[key] = InputError(

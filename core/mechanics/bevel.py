@@ -246,7 +246,9 @@ def bevel_geometry(
     >>> round(pair.mean_transverse_module_mm, 4), round(pair.mean_normal_module_mm, 4)
     (3.9227, 3.2133)
     """
-    angles = pitch_angles(gear_ratio(pinion_teeth, ring_gear_teeth), shaft_angle_deg)
+    ratio = gear_ratio(pinion_teeth, ring_gear_teeth)
+    at_least("ring_gear_teeth", ring_gear_teeth, pinion_teeth)
+    angles = pitch_angles(ratio, shaft_angle_deg)
     above("gear_outer_diameter_mm", gear_outer_diameter_mm, 0.0, "mm")
     outer_mm = gear_outer_diameter_mm / (2.0 * math.sin(math.radians(angles.gear_deg)))
     between("face_width_mm", face_width_mm, 0.0, outer_mm, "mm")

@@ -189,9 +189,19 @@ def ratio_of(tooth_counts: str) -> float:
     >>> ratio_of("41:10, 43:11"), ratio_of("")
     (4.1, 3.9)
     """
-    pair = _PAIR.search(tooth_counts)
-    gear, pinion = (int(count) for count in pair.groups()) if pair else (0, 0)
+    gear, pinion = next(iter(pairs_of(tooth_counts)), (0, 0))
     return gear / pinion if gear > pinion > 0 else USUAL_RATIO
+
+
+def pairs_of(tooth_counts: str) -> list[tuple[int, int]]:
+    """Return the pairs of tooth counts a card offers, as they are written.
+
+    Examples
+    --------
+    >>> pairs_of("43:11, 41 : 10 and others")
+    [(43, 11), (41, 10)]
+    """
+    return [(int(gear), int(pinion)) for gear, pinion in _PAIR.findall(tooth_counts)]
 
 
 _PAIR = re.compile(r"(\d{1,3})\s*:\s*(\d{1,3})")
