@@ -378,7 +378,7 @@ class EntryField(FieldFace):
         if not isinstance(self.editor, LineEditor) or (not self.is_armed and is_in_own_unit(self.entry, text)):
             return ""
         comes_to = echo_words(self.entry, text)
-        return tr("= {value}", value=comes_to) if comes_to else ""
+        return tr("= {value}", value=comes_to) if comes_to not in ("", text.strip()) else ""
 
     def _verdict(self) -> Verdict | None:
         """Return the verdict of what is stored; one that is merely missing only where it is wanted."""

@@ -55,12 +55,15 @@ class ShimOffer:
         The entry each was read at, where it lies there now; "" for what is to come from the drawer.
     now_mm : float
         What lies there now [mm].
+    chance : float
+        How likely the prints then lie where they should [0 … 1].
     """
 
     shims_mm: tuple[float, ...]
     parts: tuple[Part | None, ...]
     lies_at: tuple[str, ...]
     now_mm: float
+    chance: float
 
 
 @dataclass(frozen=True)
@@ -125,8 +128,7 @@ class Advice:
     check, which gauge would do, what measuring would buy. `again` is a reading to repeat first.
 
     `shims` is what to lay under the pinion where the drawer has it; `shim_mm` how thick that is to be, wherever it
-    comes from, None while the shim that lies there is not known; `also` is what else to do then, and how likely it
-    comes out.
+    comes from, None while the shim that lies there is not known; `also` is what else there is to do for the next trial.
     """
 
     title: str

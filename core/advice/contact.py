@@ -137,7 +137,7 @@ def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Ad
         text = " ".join([tr(CHECKS), tr("The best that can be reached:"), *said])
     else:
         title, text = _title(seen.trials[-1]), " ".join(said)
-    offer = _shim_offer(shims, pinion_mm)
+    offer = _shim_offer(shims, pinion_mm, move.chance)
     made_to_measure = _made_to_measure(context, seen, shims, move, unit) if offer is not None else []
     notes = [_expected(context, move, unit), *made_to_measure, *_uncertain(seen, move)]
     if seen.is_as_found:
@@ -157,11 +157,11 @@ def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Ad
         notes=tuple(notes),
         shims=offer,
         shim_mm=None if shims is None else shims.thickness_mm(pinion_mm),
-        also=" ".join([*of_gear, chance]),
+        also=" ".join(of_gear),
     )
 
 
-def _shim_offer(shims: PinionShims | None, move_mm: float) -> ShimOffer | None:
+def _shim_offer(shims: PinionShims | None, move_mm: float, chance: float) -> ShimOffer | None:
     """Return what to lay under the pinion for a move, where the drawer has it."""
     stack = None if shims is None or abs(move_mm) < LEAST_MM else shims.stack_for(move_mm)
     if shims is None or stack is None:
@@ -171,6 +171,7 @@ def _shim_offer(shims: PinionShims | None, move_mm: float) -> ShimOffer | None:
         tuple(shim.part for shim in stack.shims),
         tuple(shim.entry for shim in stack.shims),
         shims.now_mm,
+        chance,
     )
 
 
@@ -209,16 +210,21 @@ def _gear_words(context: Context, known: Known, move: float, unit: str) -> list[
         )
     same_sum = pairs_of_same_sum(context, known)
     found = None if same_sum is None else same_sum.nearest(move, max(0.5 * abs(move), LEAST_MM))
-    if found is None or is_set_by_nuts(context.job):
+    if found is None:
         return [said]
-    return [
-        said,
-        tr(
-            "The drawer has {one} and {other} for it; make them a further trial of backlash.",
-            one=show("length", found.pair.ring_gear_side_mm, unit),
-            other=show("length", found.pair.opposite_side_mm, unit),
-        ),
-    ]
+    if is_set_by_nuts(context.job):
+        one, other = (str(notches) for notches in found.pieces)
+        return [said, tr("Set {one} and {other} notches for it, as a further trial of backlash.", one=one, other=other)]
+    parts = {part.id: part for part in known.parts}
+    sizes_mm = (found.pair.ring_gear_side_mm, found.pair.opposite_side_mm)
+    one, other = (
+        tr("{size} from {place}", size=show("length", size_mm, unit), place=parts[key].place)
+        if parts[key].place
+        else show("length", size_mm, unit)
+        for size_mm, key in zip(sizes_mm, found.pieces, strict=True)
+    )
+    made = tr("The drawer has {one} and {other} for it; make them a further trial of backlash.", one=one, other=other)
+    return [said, made]
 
 
 def _expected(context: Context, move: Move, unit: str) -> str:

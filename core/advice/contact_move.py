@@ -172,20 +172,27 @@ def _with_pieces(
     prior: ContactPrior, best: Floats, start: Floats, steps_mm: tuple[float, float], reachable: Reachable
 ) -> Iterator[Floats]:
     """Yield the settings near the best one that pieces make; backlash the pinion's leave over is the ring gear's."""
-    for pinion_mm in _places(best[0], start[0], steps_mm[0], reachable.pinion_mm):
-        made_up_mm = best[1] - (pinion_mm - best[0]) * prior.pinion_rate / prior.gear_rate
-        for gear_mm in _places(made_up_mm, start[1], steps_mm[1], reachable.gear_mm):
+    pinions_mm = _near(best[0], start[0], reachable.pinion_mm) or _stepped(best[0], start[0], steps_mm[0])
+    wanted_mm = [best[1] - (at - best[0]) * prior.pinion_rate / prior.gear_rate for at in pinions_mm]
+    made_mm = [_near(at, start[1], reachable.gear_mm) for at in wanted_mm]
+    if not any(made_mm):
+        made_mm = [_stepped(at, start[1], steps_mm[1]) for at in wanted_mm]
+    for pinion_mm, gears_mm in zip(pinions_mm, made_mm, strict=True):
+        for gear_mm in gears_mm:
             yield np.array([pinion_mm, gear_mm])
 
 
-def _places(best_mm: float, start_mm: float, step_mm: float, reachable_mm: Sequence[float]) -> list[float]:
-    """Return the places nearest to the best one [mm]: those pieces make, else by steps from where it stands."""
+def _near(best_mm: float, start_mm: float, reachable_mm: Sequence[float]) -> list[float]:
+    """Return the places nearest to the best one that pieces make [mm], and where it stands; none if none is near."""
     within_mm = max(OFF_SHARE * abs(best_mm - start_mm), LEAST_OFF_MM)
-    # Where it stands now is reached without any piece.
-    near = sorted({at for at in (start_mm, *reachable_mm) if abs(at - best_mm) <= within_mm})
+    there_mm = (start_mm, *reachable_mm) if len(reachable_mm) > 0 else ()
+    near = sorted({at for at in there_mm if abs(at - best_mm) <= within_mm})
     below, above = [at for at in near if at <= best_mm], [at for at in near if at > best_mm]
-    if near and len(reachable_mm) > 0:
-        return below[-NEAREST:] + above[:NEAREST]
+    return below[-NEAREST:] + above[:NEAREST]
+
+
+def _stepped(best_mm: float, start_mm: float, step_mm: float) -> list[float]:
+    """Return the place nearest to the best one by steps from where it stands [mm], and its neighbours."""
     nearest_mm = start_mm + round((best_mm - start_mm) / step_mm) * step_mm
     return [nearest_mm - step_mm, nearest_mm, nearest_mm + step_mm]
 

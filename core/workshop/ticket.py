@@ -106,7 +106,8 @@ def _under(trial: int, advice: Advice) -> _Going | None:
         None if lies_at or part is None else part.place or part.called
         for part, lies_at in zip(shims.parts, shims.lies_at, strict=True)
     )
-    return _Going(trial, UnderPinion(shims.shims_mm, places, shims.now_mm, advice.also))
+    under = UnderPinion(shims.shims_mm, places, shims.now_mm, advice.also)
+    return _Going(trial, under, chance=shims.chance)
 
 
 def _offered(trial: int, offer: Offer) -> _Going:

@@ -9,7 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from core.advice import Advice
-from core.advice.answer import ShimOffer
+from core.advice.answer import ShimOffer, percent
 from core.drafts import JobDraft
 from core.errors import ConflictError, RuleError
 from core.facts import Part
@@ -196,7 +196,8 @@ def test_the_ticket_takes_the_shim_to_the_bench(bench: Bench) -> None:
     size_mm = wanted_mm(bench)
     bench.put("X2", f"{size_mm:.3f} mm")
     said = printed(bench)
-    chance = bench.advice().text.rsplit("Chance ", 1)[1]
+    chance = percent(bench.shims().chance)
+    assert bench.advice().text.endswith(f"Chance {chance}.")
     for words in (
         "2701 · K-1301",
         "Contact pattern, trial 2",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -125,6 +126,31 @@ def test_what_a_shim_does_is_learned_from_a_move_where_the_card_does_not_say(pap
     job.read("contact_pattern", "pinion_shim", "1.36", trial=2)
     said = advice(job).text
     assert float(said.split("a shim of ")[1].split(" mm")[0]) > 1.36
+
+
+def test_the_rings_that_move_the_ring_gear_are_named_with_their_place(paper: Paper) -> None:
+    job = read(paper().tell("orrin", upto="backlash"), "66", "52", "64", "50")
+    for key in KEYS:
+        job.withdraw("teardown", f"contact_{key}")
+    free = advice(job).text
+    assert "toward the pinion" in free and "The drawer has" not in free
+    sizes = (2.45, 2.46, 2.47, 2.48, 2.58, 2.59, 2.60, 2.61, 2.62, 2.63, 2.64)
+    said = advice(job, tuple(Part(at, "ring", "", f"B{at}", s, 1, measured_mm=(s,)) for at, s in enumerate(sizes))).text
+    named = re.search(
+        r"The drawer has (\d\.\d{3}) mm from (B\d+) and (\d\.\d{3}) mm from (B\d+) for it; make them", said
+    )
+    assert named is not None, said
+    one, place, other, other_place = named.groups()
+    assert (sizes[int(place[1:])], sizes[int(other_place[1:])]) == (float(one), float(other))
+    assert float(one) > 2.60 > 2.45 >= float(other) - 0.021, "thicker on the ring-gear side carries it to the pinion"
+    # What is said to be moved is what these two move it by.
+    move_mm = float(said.split("Move the ring gear ")[1].split(" mm")[0])
+    assert move_mm == pytest.approx(0.5 * ((float(one) - float(other)) - (2.60 - 2.45)), abs=0.0006)
+
+
+def test_nuts_are_set_by_notches(paper: Paper) -> None:
+    said = advice(read(paper("Vask T").tell("vask", upto="backlash"), "70", "52", "68", "50")).text
+    assert re.search(r"Set \d+ and \d+ notches for it, as a further trial of backlash\.", said), said
 
 
 def test_sizes_no_set_can_have_leave_the_manuals_directions(paper: Paper) -> None:
