@@ -4,6 +4,7 @@
 `pooling`, `priors`             what is believed before the first · `lessons` what a signed job taught
 `choice`, `look_ahead`, `next_pair`  from a belief and a drawer to a pair
 `contact_seen`, `contact_belief`, `contact_move`, `contact`, `what_if`  the same for the tooth contact
+`pinion_shims`, `same_sum`      which moves of pinion and ring gear the drawer can make · `shim_words` said
 `seen`, `limits`                what a job's readings say · `preload`, `backlash`, `contradiction`, `telling` the answer
 """
 

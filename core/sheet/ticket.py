@@ -232,11 +232,13 @@ def _promise(sheet: Sheet, told: Ticket) -> None:
     for at, line in enumerate(lines):
         sheet.text((MARGIN, 123.0 - at * 15.0), line, anchor="start", size_pt=PLAIN, room_pt=0.68 * room)
     if isinstance(told.fitted, UnderPinion):
-        for at, line in enumerate(simpleSplit(one_line(told.fitted.also), REGULAR, SMALL, 0.68 * room)[:MOST_LINES]):
-            sheet.text((MARGIN, 129.5 - at * 10.5), line, anchor="start", size_pt=SMALL, room_pt=0.68 * room)
+        for at, line in enumerate(simpleSplit(one_line(told.fitted.also), REGULAR, SMALL, 0.74 * room)[:MOST_LINES]):
+            sheet.text((MARGIN, 129.5 - at * 10.5), line, anchor="start", size_pt=SMALL, room_pt=0.74 * room)
     if told.chance is not None:
         chance = tr("Chance {chance}", chance=percent(told.chance))
-        sheet.text((sheet.width - MARGIN, 114.0), chance, anchor="end", size_pt=TITLE, face=BOLD, room_pt=0.48 * room)
+        # Beside sentences there is less room than beside numbers.
+        size = LEAD if isinstance(told.fitted, UnderPinion) else TITLE
+        sheet.text((sheet.width - MARGIN, 114.0), chance, anchor="end", size_pt=size, face=BOLD, room_pt=0.48 * room)
 
 
 def _boxes(sheet: Sheet, told: Ticket) -> None:
