@@ -137,6 +137,11 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
         padding: {px(6) - 2}px {px(12) - 2}px {px(6)}px {px(12) - 2}px; }}
     QMenuBar QPushButton[role="plain"] {{ padding: 1px {px(16)}px; }}
     QMenuBar QPushButton[role="plain"]:focus {{ padding: 0px {px(16) - 1}px; }}
+    QMenu {{ background: {c.raised}; color: {c.ink}; border: 1px solid {c.quiet}; padding: {px(2)}px 0px; }}
+    QMenu::item {{ padding: {px(5)}px {px(24)}px; }}
+    QMenu::item:selected {{ background: {c.accent}; color: {c.ground}; }}
+    QMenu::item:disabled {{ color: {c.quiet}; }}
+    QMenu::separator {{ height: 1px; background: {c.line}; margin: {px(4)}px 0px; }}
     QTableView {{ background: {c.ground}; border: none; gridline-color: {c.line};
         selection-background-color: {c.sunk}; selection-color: {c.ink}; }}
     QTableView::item {{ border-bottom: 1px solid {c.line}; padding: 0px {px(8)}px; }}

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QFontDatabase, QFontMetricsF
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMenu, QWidget
 
 import app
 from app import theme
@@ -124,3 +124,24 @@ def test_a_look_in_force_already_restyles_nothing(qapp: QApplication, qtbot: Any
     assert label.times == before
     theme.apply(qapp, "dark", 100)
     assert label.times > before
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_the_chosen_line_of_a_menu_is_light_on_dark_or_dark_on_light(
+    qapp: QApplication, qtbot: Any, scheme: str
+) -> None:
+    theme.apply(qapp, scheme, 100)
+    menu = QMenu()
+    qtbot.addWidget(menu)
+    # Letters without a gap: some of their pixels have the text's own colour.
+    action = menu.addAction("▇▇▇▇")
+    menu.resize(menu.sizeHint())
+    menu.setActiveAction(action)
+    picture, line = menu.grab().toImage(), menu.actionGeometry(action)
+    seen = {
+        picture.pixelColor(x, y).name()
+        for x in range(line.left(), line.right())
+        for y in range(line.top(), line.bottom())
+    }
+    colours = theme.current().colours
+    assert {colours.accent.lower(), colours.ground.lower()} <= seen
