@@ -164,4 +164,7 @@ def _rest(c: Colours, px: Callable[[float], int]) -> str:
     QSlider::handle:horizontal:disabled {{ background: {c.quiet}; }}
     QCheckBox {{ spacing: {px(8)}px; padding: {px(4)}px; border: 2px solid transparent; }}
     QCheckBox:focus {{ border: 2px solid {c.accent}; }}
+    QCheckBox::indicator {{ width: {px(14)}px; height: {px(14)}px; border: 1px solid {c.quiet};
+        background: {c.raised}; }}
+    QCheckBox::indicator:checked {{ border: 1px solid {c.accent}; background: {c.accent}; }}
     """

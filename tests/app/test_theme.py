@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from PySide6.QtCore import QEvent
 from PySide6.QtGui import QFontDatabase, QFontMetricsF
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QMenu, QWidget
+from PySide6.QtWidgets import QApplication, QCheckBox, QLabel, QLineEdit, QMenu, QWidget
 
 import app
 from app import theme
@@ -145,3 +145,20 @@ def test_the_chosen_line_of_a_menu_is_light_on_dark_or_dark_on_light(
     }
     colours = theme.current().colours
     assert {colours.accent.lower(), colours.ground.lower()} <= seen
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_a_box_to_tick_is_seen_and_so_is_its_tick(qapp: QApplication, qtbot: Any, scheme: str) -> None:
+    theme.apply(qapp, scheme, 100)
+    box = QCheckBox()
+    qtbot.addWidget(box)
+    box.resize(box.sizeHint())
+
+    def colours() -> set[str]:
+        picture = box.grab().toImage()
+        return {picture.pixelColor(x, y).name() for x in range(box.width()) for y in range(box.height())}
+
+    found = theme.current().colours
+    assert found.quiet.lower() in colours()
+    box.setChecked(True)
+    assert found.accent.lower() in colours()
