@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app import theme
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
-from core.practice import LEAVE, Question, Setting, rough_rings
+from core.practice import LEAVE, Question, Setting, flecks, rough_rings
 from core.stages.tooth import Tooth
 
 SIZE = (620.0, 170.0)
@@ -43,6 +43,7 @@ def prints_svg(question: Question, setting: Setting = LEAVE, *, tells: bool) -> 
     sides = {}
     for flank, found in look.prints.items():
         rings = rough_rings(question, flank, setting)
-        sides[flank.value] = Seen(rings, (found.centre.along_ratio, found.centre.depth_ratio))
+        centre = found.centre.along_ratio, found.centre.depth_ratio
+        sides[flank.value] = Seen(rings, centre, flecks(question, flank, rings))
     bands = (ALONG_BAND, DEPTH_BAND) if tells else None
     return as_svg(prints_seen(sides, tooth_of(question), theme.current().figure_palette(), SIZE, bands))

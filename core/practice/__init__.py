@@ -6,7 +6,7 @@ is worth, `words` why, `sitting` keeps the score.
 
 from core.practice.grading import Answer, Grade, Graded, Says, grade
 from core.practice.question import LEAVE, STEPS_MM, Level, Look, Question, Setting, question
-from core.practice.rough import rough_rings
+from core.practice.rough import flecks, rough_rings
 from core.practice.sitting import IN_A_ROW, Sitting
 
 __all__ = [
@@ -22,6 +22,7 @@ __all__ = [
     "Says",
     "Setting",
     "Sitting",
+    "flecks",
     "grade",
     "question",
     "rough_rings",

@@ -21,6 +21,7 @@ from core.practice import (
     Level,
     Says,
     Sitting,
+    flecks,
     grade,
     question,
     rough_rings,
@@ -249,6 +250,19 @@ def test_an_answer_is_told_with_what_is_right_what_it_did_and_the_manuals():
     assert told[-1].startswith("Directions on which TM 10-3930-671-24")
     assert "%" in print_words(asked.now)
     assert "wanted 0.08 – 0.16 mm" in set_words(asked)
+
+
+@pytest.mark.parametrize("number", range(6))
+def test_a_print_is_thin_in_places_within_it_always_the_same(number):
+    asked = kept(Level.CENTRED, number)
+    for flank in Flank:
+        rings = rough_rings(asked, flank)
+        found = flecks(asked, flank, rings)
+        assert found == flecks(question(Level.CENTRED, number), flank, rings)
+        assert len(found) >= 3
+        # Noise for the eye, not another print: no fleck is worth a shift of the centre.
+        assert sum(measure([fleck]).area for fleck in found) < 0.1 * measure(rings).area
+        assert all(any(is_inside(point, ring) for ring in rings) for fleck in found for point in fleck)
 
 
 # --- a print in two patches ------------------------------------------------------------------------------------------

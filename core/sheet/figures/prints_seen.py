@@ -16,19 +16,27 @@ from core.sheet.figures.flanks import (
     box,
     centre_mark,
     depth_names,
+    drawn,
     flank_names,
     painted,
 )
-from core.sheet.figures.palette import Palette
+from core.sheet.figures.palette import Palette, mix
 from core.stages.tooth import Tooth
+
+THIN = 0.55
+"""How much of the compound's colour is left where it is thin."""
 
 
 @dataclass(frozen=True)
 class Seen:
-    """A print on one flank: its outlines and its centre, as shares along from the toe and in depth from the root."""
+    """A print on one flank: its outlines and its centre, as shares along from the toe and in depth from the root.
+
+    `flecks` are the places within it where the compound is thin.
+    """
 
     rings: tuple[Ring, ...]
     centre: Point
+    flecks: tuple[Ring, ...] = ()
 
 
 def prints_seen(
@@ -59,6 +67,8 @@ def prints_seen(
     for view, side in zip(views, tooth.sides, strict=True):
         bare_flank(sheet, view)
         painted(sheet, view, sides[side].rings)
+        for fleck in sides[side].flecks:
+            sheet.shape(drawn(view, fleck), fill=mix(palette.compound or palette.accent, palette.sunk, THIN))
         if bands is not None:
             # Ink between two lines of the ground: it must be seen on the compound and beside it, in any colours.
             for colour, width in ((sheet.palette.ground, 4.0), (sheet.palette.ink, 1.4)):

@@ -60,3 +60,13 @@ def test_the_flank_is_as_long_to_its_depth_as_the_tooth():
 
 def test_the_window_gets_it_as_svg():
     assert as_svg(drawn(bands=BANDS)).startswith(b"<?xml")
+
+
+def test_a_print_is_thinner_where_it_has_flecks():
+    fleck = ((0.30, 0.4), (0.34, 0.4), (0.34, 0.5))
+    plain, flecked = (
+        of(prints_seen({**SIDES, "drive": seen}, Tooth(assumed=()), PRINT_PALETTE, (600, 170)), Polygon)
+        for seen in (SIDES["drive"], Seen((RING,), (0.4, 0.55), (fleck, fleck)))
+    )
+    assert len(flecked) == len(plain) + 2
+    assert len({shape.fillColor for shape in flecked} - {shape.fillColor for shape in plain}) == 1
