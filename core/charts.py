@@ -166,12 +166,14 @@ def family_chart(
 def _point(line: JobLine, read: Measured, gauges: Mapping[int, Gauge]) -> Point:
     at = read.taken_at or line.signed_at or line.opened_at
     used = [gauges[gauge_id] for gauge_id in read.gauge_ids if gauge_id in gauges]
+    # Sums of the same rings may differ in their last bit, which no gauge shows and no chart should.
+    value = None if read.value is None else round(read.value, 9)
     return Point(
         line.id,
         line.number,
         line.serial,
         at,
-        read.value,
+        value,
         read.low,
         read.high,
         read.person,

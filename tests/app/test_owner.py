@@ -204,7 +204,7 @@ def test_a_chart_is_drawn_said_and_listed(page: OwnerPage) -> None:
     texts = visible_texts(page)
     assert "6 jobs, 2508 to 2566: each higher than the one before. That is a drift, of a habit or a gauge." in texts
     assert WHAT_LIMITS_SAY in texts
-    assert "A: Tam Ollerby, 7 jobs, on average 0.079 mm" in texts
+    assert "A: Tam Ollerby, 7 jobs, on average 0.081 mm" in texts
     for text in (WHAT_LIMITS_SAY, "each higher than the one before"):
         assert text in charts.figure.accessibleDescription()
         assert text in charts.reading.accessibleDescription()
@@ -227,7 +227,7 @@ def test_a_chart_is_drawn_said_and_listed(page: OwnerPage) -> None:
 def test_marks_tell_who_read_it_or_the_gauge(page: OwnerPage) -> None:
     page.turn_to("charts")
     pick(page, family="Orrin B", quantity="turning_torque")
-    assert "B: Jory Pell, 5 jobs, on average 0.82 N·m" in visible_texts(page)
+    assert "B: Jory Pell, 5 jobs, on average 0.76 N·m" in visible_texts(page)
     pick(page, by="gauge")
     rows = cells(page.charts.points)
     assert {row[4] for row in rows} == {"Tam Ollerby", "Jory Pell"}

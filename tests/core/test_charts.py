@@ -94,6 +94,15 @@ def test_points_stand_in_the_order_they_were_read_in() -> None:
     assert chart.chart.count == 2
 
 
+def test_the_last_bit_of_a_sum_is_no_difference() -> None:
+    sums = (0.1 + 0.2 + 0.3, 0.3 + 0.2 + 0.1)
+    assert sums[0] != sums[1]
+    jobs = [(line(at), Measured(value, taken_at=BEGUN)) for at, value in enumerate(sums * 5)]
+    chart = family_chart("Orrin B", quantity("ring_sum"), jobs, {}).chart
+    assert set(chart.values) == {0.6}
+    assert not chart.signalled
+
+
 def test_a_point_names_its_gauges_and_what_speaks_against_them() -> None:
     jobs = [(line(1), Measured(0.08, gauge_ids=(1, 2, 77), taken_at=datetime(2025, 6, 1, tzinfo=UTC)))]
     (point,) = family_chart("Orrin B", quantity("backlash"), jobs, {1: DIAL, 2: OTHER}).points

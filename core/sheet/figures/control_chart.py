@@ -28,6 +28,8 @@ MOST_POINTS = 60
 """So many of the last jobs are drawn at most; the limits come from all of them."""
 _EMS = 46.0
 _LOWER_SHARE = 0.24
+_NOTHING = 1e-9
+"""Values that differ by no more than this share are the same: an axis of so little would have no marks to write."""
 _SIDES = (0, 4, 3, -4, -3, 6)
 """Corners of the marks in the order of the letters: disc, square, triangle, diamond, triangle upside down, hexagon."""
 
@@ -109,7 +111,7 @@ def _plot(shown: FamilyChart, by: str, sheet: Sheet, units: str) -> _Plot:
     low, high = _span(shown, first)
     highest_step = max(all_finite([*shown.chart.moving_ranges[first:], shown.chart.range_high]), default=0.0)
     up = Axis(low, high, lower_top + 4.0 * em, top)
-    steps = Axis(0.0, highest_step * 1.15 or (high - low), foot, lower_top)
+    steps = Axis(0.0, highest_step * 1.15 if highest_step > _NOTHING * (high - low) else high - low, foot, lower_top)
     unit = unit_for(derived.kind, units, derived.unit)
     return _Plot(sheet, shown, grouped(shown.points, by), first, across, up, steps, unit)
 
@@ -119,7 +121,9 @@ def _span(shown: FamilyChart, first: int) -> tuple[float, float]:
     values = all_finite(v for p in shown.points[first:] for v in (p.value, p.low, p.high)) or [0.0]
     if shown.chart.limits is not None:
         values += [shown.chart.limits.high, max(shown.chart.limits.low, min(0.0, min(values)))]
-    room = (max(values) - min(values)) * 0.08 or abs(max(values)) * 0.01 or 0.01
+    room = (max(values) - min(values)) * 0.08
+    if room <= _NOTHING * max(map(abs, values)):
+        room = abs(max(values)) * 0.01 or 0.01
     return min(values) - room, max(values) + room
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from xml.etree import ElementTree
@@ -156,3 +157,8 @@ def test_units_of_the_shop(qapp: QApplication) -> None:
 @given(st.lists(st.none() | st.floats(-1e9, 1e9), max_size=30))
 def test_any_values_can_be_drawn(values: list[float | None]) -> None:
     family_chart_figure(made(values, low=0.06), BY_PERSON, PRINT_PALETTE)
+
+
+def test_values_that_differ_in_their_last_bit_are_drawn_as_the_same(qapp: QApplication) -> None:
+    drawing = drawn(made([1.5, math.nextafter(1.5, 2.0)], "ring_sum"))
+    assert {"1.490", "1.500", "1.510"} <= set(words(drawing))
