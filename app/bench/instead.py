@@ -24,6 +24,10 @@ class InsteadOfStage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            self.closed.emit()
+            self.leave()
         else:
             super().keyPressEvent(event)
+
+    def leave(self) -> None:
+        """Go back."""
+        self.closed.emit()

@@ -1,10 +1,10 @@
-"""One photo of a painted tooth in the place of the stage: corners, flank, what was read, and whether to keep it."""
+"""A photo of a painted tooth in the place of the stage: corners, flank, what was read, further teeth, and keeping."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPixmap
-from PySide6.QtWidgets import QButtonGroup, QRadioButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QButtonGroup, QPushButton, QRadioButton, QVBoxLayout, QWidget
 
 from app import theme
 from app.bench.corner_picture import CORNERS, CornerPicture, next_words
@@ -15,7 +15,7 @@ from app.widgets.sentences import say, words
 from core.language import mark, tr
 from core.stages.tooth import COAST, DRIVE, Tooth
 from core.tooth_photo import ToothReading
-from core.workshop.photo_prints import PhotoPrint
+from core.workshop.photo_prints import TeethRead, scatter_words
 
 _TRUST = ((0.9, mark("plain to see")), (0.75, mark("well to be seen")), (0.0, mark("hard to tell")))
 """What a confidence of at least so much is called."""
@@ -24,23 +24,42 @@ _TRUST = ((0.9, mark("plain to see")), (0.75, mark("well to be seen")), (0.0, ma
 class PrintView(InsteadOfStage):
     """Where a print is read from a photo; Escape goes back to the photo.
 
+    `so_far` are the teeth that were read before the one that is marked, `found` the same with this one, once it is
+    read.
+
     Signals
     -------
     read_wanted()
         The flank between the corners is to be read.
     keep_wanted()
         What was read is the print of the flank that is chosen.
+    further_wanted()
+        The same flank of a further tooth is to be read.
+    other_wanted()
+        The tooth is on another photo.
     """
 
     read_wanted = Signal()
     keep_wanted = Signal()
+    further_wanted = Signal()
+    other_wanted = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.found: PhotoPrint | None = None
+        self.so_far: TeethRead | None = None
+        self.found: TeethRead | None = None
+        self._trial, self._has_others, self._is_warned = 0, False, False
         self.picture = CornerPicture()
-        self.back, self.read, self.keep, self.again = (
-            button(text) for text in (tr("Back to the photo"), tr("Read it"), "", tr("Read again"))
+        self.back, self.read, self.keep, self.further, self.again, self.other = (
+            button(text)
+            for text in (
+                tr("Back to the photo"),
+                tr("Read it"),
+                "",
+                tr("Read a further tooth"),
+                tr("Read again"),
+                tr("Next photo"),
+            )
         )
         self.lead, self.told, self.assumed = words("", "sentence"), words("", "body"), words("", "quiet")
         self.help = words(
@@ -56,10 +75,12 @@ class PrintView(InsteadOfStage):
         for radio in self.sides.values():
             self._group.addButton(radio)
         self._lay_out()
-        self.back.clicked.connect(self.closed)
+        self.back.clicked.connect(self.leave)
         self.read.clicked.connect(self.read_wanted)
         self.keep.clicked.connect(self.keep_wanted)
+        self.further.clicked.connect(self.further_wanted)
         self.again.clicked.connect(self.mark_again)
+        self.other.clicked.connect(self.other_wanted)
         self.picture.changed.connect(self._follow)
         self.picture.read_wanted.connect(self.read_wanted)
         self.setFocusProxy(self.picture)
@@ -75,14 +96,18 @@ class PrintView(InsteadOfStage):
             column.addWidget(label)
         pushes = QWidget()
         row = FlowLayout(pushes)
-        for widget in (*self.sides.values(), self.read, self.keep, self.again):
+        for widget in (*self.sides.values(), *self._pushes):
             row.addWidget(widget)
         column.addWidget(pushes)
         column.addWidget(self.refusal)
 
     def focusables(self) -> list[QWidget]:
         """Return what takes the focus, in order."""
-        return [self.back, self.picture, *self.sides.values(), self.read, self.keep, self.again]
+        return [self.back, self.picture, *self.sides.values(), *self._pushes]
+
+    @property
+    def _pushes(self) -> tuple[QPushButton, ...]:
+        return self.read, self.keep, self.further, self.again, self.other
 
     @property
     def side(self) -> str:
@@ -91,24 +116,33 @@ class PrintView(InsteadOfStage):
 
     # -- showing -------------------------------------------------------------------------------------------------
 
-    def show_photo(self, picture: QPixmap, name: str, tooth: Tooth, side: str, trial: int) -> None:
-        """Show a photo without any corner; `side` is the flank it is known to show, or ""."""
-        self.picture.show_picture(picture, tr("{photo}, corners to be placed", photo=name))
+    def show_tooth(self, tooth: Tooth, side: str, trial: int) -> None:
+        """Begin anew; `side` is the flank that is known to be shown, or "", `trial` 0 for the unit as found."""
+        self.so_far, self._trial = None, trial
         self._group.setExclusive(False)
         for each, radio in self.sides.items():
             radio.setText(tooth.words(each))
             radio.setChecked(each == side)
         self._group.setExclusive(True)
-        self.keep.setText(tr("Keep it as trial {trial}", trial=trial))
         say(self.assumed, tooth.assumed_words)
+
+    def show_photo(self, picture: QPixmap, name: str, *, has_others: bool) -> None:
+        """Show a photo without any corner; `has_others` says whether there is another to turn to."""
+        self.picture.show_picture(picture, tr("{photo}, corners to be placed", photo=name))
+        self._has_others = has_others
         self.mark_again()
 
+    def go_further(self) -> None:
+        """Count what was read among the teeth, and let another one be marked."""
+        if self.found is not None:
+            self.so_far = self.found
+
     def mark_again(self) -> None:
-        """Let the corners be placed or moved; those that are there stay."""
+        """Let the corners be placed or moved; those that are there stay, and so do the teeth read before."""
         self.found = None
         self.picture.lay(())
         self.picture.may_mark = True
-        say(self.told, "")
+        say(self.told, teeth_words(self.so_far))
         self._follow()
         self._show_pushes()
         self.picture.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -116,6 +150,7 @@ class PrintView(InsteadOfStage):
     def _follow(self) -> None:
         count = len(self.picture.corners)
         say(self.lead, next_words(count))
+        self._is_warned = False
         say(self.refusal, "")
         self.picture.setAccessibleDescription(self.lead.text())
         self.read.setEnabled(count == len(CORNERS))
@@ -129,25 +164,68 @@ class PrintView(InsteadOfStage):
         say(self.refusal, "")
         say(self.lead, tr("Reading the photo …"))
 
-    def show_found(self, found: PhotoPrint) -> None:
-        """Lay what was read over the photo, and say how far it can be trusted."""
-        self.found = found
-        self.picture.lay(found.in_photo)
+    def show_found(self, found: TeethRead) -> None:
+        """Lay what was read over the photo, and say how far it can be trusted and how far the teeth scatter."""
+        self.found, self._is_warned = found, False
+        self.picture.lay(found.teeth[-1].in_photo)
         say(self.lead, tr("Does the line run around the print? Keep it, or read it again with other corners."))
-        say(self.told, trust_words(found.reading))
+        told = (teeth_words(found) if self.so_far else "", trust_words(found.teeth[-1].reading))
+        say(self.told, " ".join(part for part in told if part))
         self._show_pushes()
         self.keep.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _show_pushes(self) -> None:
-        is_found = self.found is not None
+        is_found, to_keep = self.found is not None, self.found or self.so_far
+        if to_keep is not None:
+            self.keep.setText(_keep_words(len(to_keep.teeth), self._trial))
         # First what appears: the hand must not fall to another push while its own goes away.
-        shown = {self.keep: is_found, self.again: is_found, self.read: not is_found, self.help: not is_found}
+        shown = {
+            self.keep: to_keep is not None,
+            self.further: is_found,
+            self.again: is_found,
+            self.read: not is_found,
+            self.other: not is_found and self._has_others,
+            self.help: not is_found,
+        }
         for widget, is_there in sorted(shown.items(), key=lambda one: not one[1]):
             widget.setVisible(is_there)
+
+    def leave(self) -> None:
+        """Go back; where teeth were read before, only once the person knows that they are not kept."""
+        if self.so_far is None or self._is_warned:
+            self.closed.emit()
+            return
+        self._is_warned = True
+        self.refuse(tr("What was read before is not kept yet. Keep it, or go back once more to drop it."))
 
     def refuse(self, sentence: str) -> None:
         """Say why the photo cannot be read or kept."""
         say(self.refusal, sentence)
+
+
+def teeth_words(read: TeethRead | None) -> str:
+    """Say where the mean of the teeth lies, and how far they scatter."""
+    if read is None:
+        return ""
+    centre, scatter = read.mean.patch.centre, read.mean.scatter
+    lies = {"along": f"{100 * centre.along_ratio:.0f}", "depth": f"{100 * centre.depth_ratio:.0f}"}
+    if scatter is None:
+        return tr("One tooth is read: centre {along} % along, {depth} % deep. Mark the same flank of another.", **lies)
+    return tr(
+        "Mean of {count} teeth: centre {along} % along, {depth} % deep; from tooth to tooth {scatter} "
+        "(standard deviation).",
+        count=read.mean.teeth,
+        scatter=scatter_words(scatter),
+        **lies,
+    )
+
+
+def _keep_words(teeth: int, trial: int) -> str:
+    if teeth > 1:
+        if trial:
+            return tr("Keep the mean of {count} teeth as trial {trial}", count=teeth, trial=trial)
+        return tr("Keep the mean of {count} teeth as found", count=teeth)
+    return tr("Keep it as trial {trial}", trial=trial) if trial else tr("Keep it as found")
 
 
 def trust_words(reading: ToothReading) -> str:

@@ -36,7 +36,7 @@ def read_tooth(
         Corners of the flank's working area as a person clicked them: toe at the root, heel at the root, heel at the
         tip, toe at the tip; x to the right and y down [px].
     toe_to_heel_depth_ratio : float
-        Working depth at the toe over that at the heel [-], 0.4 to 1.5. Four corners alone cannot tell a tooth that is
+        Working depth at the toe over that at the heel [-], 0.3 to 1.5. Four corners alone cannot tell a tooth that is
         lower at the toe from one seen at a slant: on a tooth of 0.7 read as one of 1 a print is placed up to 0.09
         wrong along.
     length_to_depth_ratio : float
@@ -60,7 +60,7 @@ def read_tooth(
     Perspective is taken out by the homography of the four corners; a flank bowed along its length is followed where
     its edges are to be seen. Method and thresholds are our own, tried on rendered photos only.
     """
-    within("toe_to_heel_depth_ratio", toe_to_heel_depth_ratio, 0.4, 1.5)
+    within("toe_to_heel_depth_ratio", toe_to_heel_depth_ratio, 0.3, 1.5)
     within("length_to_depth_ratio", length_to_depth_ratio, 1.0, 15.0)
     # Loaded late: the window must not wait for what most days nobody asks for.
     from core.tooth_photo.reader import read
@@ -107,13 +107,13 @@ def averaged(readings: Sequence[ToothReading]) -> MeanReading:
     Returns
     -------
     MeanReading
-        The outline of where at least half of the teeth are marked, the mean of each measure, and their standard
-        deviations (divisor n − 1).
+        The outline whose edge lies in the mean of the edges, the mean of each measure, and their standard deviations
+        (divisor n − 1).
 
     Raises
     ------
     InputError
-        There is no reading, kinds of print are mixed, or no place is marked on half of the teeth.
+        There is no reading, kinds of print are mixed, or the prints lie too far apart to have a mean.
     """
     from core.tooth_photo.averaging import mean_of
 

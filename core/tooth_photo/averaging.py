@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from statistics import fmean, stdev
 
 import numpy as np
+from scipy.ndimage import distance_transform_edt
 from skimage.draw import polygon2mask
 
 from core.errors import InputError
@@ -27,7 +28,8 @@ def mean_of(readings: Sequence[ToothReading]) -> MeanReading:
             tr("On some teeth compound was displaced, on others transferred."),
             tr("Take the mean of one kind of print at a time."),
         )
-    share = np.mean([_share(reading) for reading in readings], axis=0)
+    inside = np.mean([_inside(reading) for reading in readings], axis=0)
+    share = np.clip(0.5 + 0.5 * inside, 0.0, 1.0)
     if share.max() <= 0.5:
         raise InputError(
             tr("The prints of these teeth lie in different places."),
@@ -45,11 +47,15 @@ def mean_of(readings: Sequence[ToothReading]) -> MeanReading:
     )
 
 
-def _share(reading: ToothReading) -> Floats:
-    """Return 1 where a tooth is marked, (DEEP, ALONG)."""
+def _inside(reading: ToothReading) -> Floats:
+    """Return how far inside a tooth's print each place lies, negative outside it, (DEEP, ALONG) [places].
+
+    The mean of two prints is then the one half way between them; a count of teeth would have none there.
+    """
     last = np.array([DEEP - 1.0, ALONG - 1.0])
     masks = [polygon2mask((DEEP, ALONG), np.array(loop)[:, ::-1] * last) for loop in reading.outline]
-    return np.asarray(np.any(masks, axis=0), dtype=float)
+    mask = np.any(masks, axis=0)
+    return np.asarray(distance_transform_edt(mask) - distance_transform_edt(~mask))
 
 
 def _numbers(patch: Patch) -> tuple[float, ...]:

@@ -50,7 +50,7 @@ class Scatter:
 
 @dataclass(frozen=True)
 class MeanReading:
-    """The mean print of several teeth: where at least half of them are marked, and the mean of what each measures.
+    """The mean print of several teeth: an edge in the mean of their edges, and the mean of what each measures.
 
     `scatter` is None for a single tooth.
     """

@@ -9,6 +9,7 @@ import pytest
 
 from core.errors import InputError
 from core.mechanics.contact.patch import Patch
+from core.mechanics.outline import measure
 from core.mechanics.pattern import Centre
 from core.tooth_photo import PrintKind, ToothReading, averaged
 
@@ -39,10 +40,17 @@ def test_mean_and_scatter_are_those_of_what_was_read() -> None:
     assert mean.scatter.along_ratio == pytest.approx(stdev(along))
     assert mean.scatter.along_ends == pytest.approx((stdev(along), stdev(along)))
     assert mean.scatter.depth_ratio == pytest.approx(0.0, abs=1e-12)
-    # Half of the teeth and more are marked where the middle one is.
+    # The edge lies in the mean of the edges.
     (loop,) = mean.outline
-    assert min(x for x, _ in loop) == pytest.approx(0.20, abs=0.015)
-    assert max(x for x, _ in loop) == pytest.approx(0.60, abs=0.015)
+    assert min(x for x, _ in loop) == pytest.approx(0.21, abs=0.012)
+    assert max(x for x, _ in loop) == pytest.approx(0.61, abs=0.012)
+
+
+def test_the_outline_of_two_teeth_lies_half_way_and_not_where_either_is_marked() -> None:
+    mean = averaged([oval(0.36, 0.5), oval(0.46, 0.5)])
+    numbers = measure(mean.outline)
+    assert numbers.along == pytest.approx(0.41, abs=0.006)
+    assert numbers.length == pytest.approx(0.40, abs=0.025)
 
 
 def test_the_order_of_the_teeth_does_not_matter() -> None:
