@@ -10,9 +10,11 @@ from app.widgets.field_face import EDGE, NUMBER_INSET, NUMBER_WIDTH, UNIT_WIDTH,
 from app.widgets.marks import VerdictMark, answer_word, show_verdict
 from app.widgets.sentences import say, words
 from app.widgets.wording import limit_words, marked_words
-from core.language import tr
+from core.language import mark, tr
 from core.quantities import KINDS, number, show
+from core.stages.prints import flank_of
 from core.stages.state import DerivedState, FieldState, TrialState
+from core.stages.tooth import COAST, DRIVE
 from core.stages.worked import working_words
 from core.verdict import Answer
 
@@ -163,6 +165,8 @@ def trial_words(trial: TrialState) -> str:
         reading = field.reading
         if reading is None or reading.value is None or field.position.label or field.entry.kind == "yes_no":
             continue
+        if flank_of(field.entry):
+            continue
         entry = field.entry
         unit = KINDS[entry.kind].unit(entry.unit) if entry.unit else KINDS[entry.kind].canonical
         measured.append((number(entry.kind, reading.value, unit.id), unit.label))
@@ -171,7 +175,24 @@ def trial_words(trial: TrialState) -> str:
         for d in trial.derived
         if d.value is not None
     ]
-    return "; ".join((*_by_unit(measured), *worked_out))
+    return "; ".join((*_prints(trial), *_by_unit(measured), *worked_out))
+
+
+def _prints(trial: TrialState) -> list[str]:
+    """Return where the print on each flank lies, as far as its centre was read."""
+    read = {field.entry.key: field.reading.value for field in trial.fields if field.reading is not None}
+    said = []
+    for side, words_of_it in _WHERE.items():
+        along, depth = (read.get(f"{side}_{end}") for end in ("along", "depth"))
+        if along is not None and depth is not None:
+            said.append(tr(words_of_it, along=f"{100 * along:.0f}", depth=f"{100 * depth:.0f}"))
+    return said
+
+
+_WHERE = {
+    DRIVE: mark("drive {along} % along, {depth} % deep"),
+    COAST: mark("coast {along} % along, {depth} % deep"),
+}
 
 
 def _by_unit(values: list[tuple[str, str]]) -> list[str]:

@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QApplication, QLabel, QPushButton
 
 from app import theme
 from app.bench.contact_desk import centre_box
+from app.bench.lines import trial_words
 from app.bench.page import BenchPage
 from app.board.canvas import Canvas
 from app.settings import Settings
@@ -495,3 +496,15 @@ def test_no_word_of_it_escapes_translation(bench: BenchPage, job: Any) -> None:
     assert [text for text in texts if not text.startswith("⟦")] == []
     told = (canvas(field).accessibleName(), canvas(field).accessibleDescription())
     assert all(text.startswith("⟦") for text in told)
+
+
+def test_an_earlier_trial_is_told_by_flank(bench: BenchPage, workshop: Any, job: Any) -> None:
+    for side, along in (("drive", "46"), ("coast", "53")):
+        for end, text in zip(NUMBERS, (along, "52", "48", "62"), strict=True):
+            workshop.record(job.id, STAGE, side + end, text, trial=1)
+    workshop.record(job.id, STAGE, "pinion_shim", "1.22", trial=1)
+    (trial, *_) = workshop.state(job.id).stage(STAGE).trials
+    assert trial_words(trial) == "drive 46 % along, 52 % deep; coast 53 % along, 52 % deep; 1.220 mm"
+    # A centre that was read one way only is none.
+    workshop.record(job.id, STAGE, "coast_along", "46", trial=2)
+    assert trial_words(workshop.state(job.id).stage(STAGE).trials[1]) == ""
