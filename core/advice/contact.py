@@ -45,7 +45,8 @@ def advise(state: JobState, known: Known) -> Advice | None:
     trial = _last_printed(context)
     if None in [context.value(KEY, key, trial=trial) for key in CENTRES]:
         return None
-    plain, reason, is_centred = _directions(context, trial)
+    plain, sources, is_centred = _directions(context, trial)
+    reason = " ".join(sources)
     if state.stage(KEY).accepted is not None:
         return None
     if sides := parted(context, KEY, trial):
@@ -66,7 +67,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
     if seen.is_as_found and seen.aim.is_met(here):
         said = tr("For used gears that is what the manuals ask; for new ones they would say: {plain}", plain=plain)
         return Advice(tr("Trial {trial} reproduces the pattern found", trial=trial), said, reason)
-    return _answer(context, known, seen, f"{plain} {reason}")
+    return _answer(context, known, seen, plain, sources)
 
 
 def _last_printed(context: Context) -> int:
@@ -98,8 +99,8 @@ def _title(trial: int) -> str:
     return tr("Trial {trial}: what the pattern asks for", trial=trial)
 
 
-def _directions(context: Context, trial: int) -> tuple[str, str, bool]:
-    """Return the plain directions for a pattern, who agrees on them, and whether it is centred."""
+def _directions(context: Context, trial: int) -> tuple[str, tuple[str, ...], bool]:
+    """Return the plain directions for a pattern, who agrees and disagrees on them, and whether it is centred."""
     drive_along, drive_depth, coast_along, coast_depth = (
         context.value(KEY, key, trial=trial) or 0.0 for key in CENTRES
     )
@@ -110,9 +111,11 @@ def _directions(context: Context, trial: int) -> tuple[str, str, bool]:
         depth_band=band(context, "contact_depth", DEPTH_BAND),
         is_used_pair=context.value("teardown", "contact_drive_along") is not None,
     )
+    if context.card.text("pinion_shim_effect"):
+        asked = tuple(item for item in asked if item.direction is not Direction.ASK_SHIM_PLACE)
     said = " ".join(tr(item.text) for item in asked)
     is_centred = any(item.direction is Direction.CENTRED for item in asked)
-    return said, " ".join(sources_words(asked)), is_centred
+    return said, sources_words(asked), is_centred
 
 
 def _steps_mm(context: Context) -> tuple[float, float]:
@@ -121,7 +124,7 @@ def _steps_mm(context: Context) -> tuple[float, float]:
     return context.card.number("pinion_shim_step") or 0.02, rings_mm
 
 
-def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Advice:
+def _answer(context: Context, known: Known, seen: ContactSeen, plain: str, sources: tuple[str, ...]) -> Advice:
     move, shims = move_for(context, known, seen), pinion_shims(context, known, seen)
     unit = contact_unit(context) or "mm"
     pinion_mm, gear_mm = move.pinion_mm - seen.pinion_now_mm, move.gear_mm - seen.gear_now_mm
@@ -142,7 +145,7 @@ def _answer(context: Context, known: Known, seen: ContactSeen, plain: str) -> Ad
     notes = [_expected(context, move, unit), *made_to_measure, *_uncertain(seen, move)]
     if seen.is_as_found:
         notes.append(tr("Used gears: the pattern found at teardown is the one to reproduce."))
-    notes.append(tr("By plain directions: {plain}", plain=plain))
+    notes += [tr("By plain directions: {plain}", plain=plain), *sources]
     why = tr(
         "{count} prints and the geometry of {teeth} say where pinion and ring gear stand; the move is computed for "
         "this set, not taken from a rule.",

@@ -67,8 +67,7 @@ SENTENCES: dict[Direction, str] = {
         "Only one side is at the toe or heel: take a second print of both sides before moving the ring gear."
     ),
     Direction.ASK_SHIM_PLACE: mark(
-        "The manuals disagree on whether a thicker shim moves the pinion in or out, for it depends on where the shim "
-        "sits: look before changing it."
+        "Whether a thicker shim moves the pinion in or out depends on where the shim sits: look before changing it."
     ),
     Direction.AS_FOUND: mark("Used gears: the pattern found at teardown is the one to reproduce, not a textbook one."),
 }
@@ -188,12 +187,13 @@ def sources_words(asked: Iterable[PatternAdvice]) -> tuple[str, ...]:
     ('No manual gives a direction for these prints.',)
     """
     directions = [item.direction for item in asked]
+    said = []
     if {Direction.CENTRED, *(rule.asks for rule in RULES)} & set(directions):
-        agreed = tr("Directions on which {manuals} agree.", manuals=listed(MANUALS))
-    else:
-        agreed = tr("No manual gives a direction for these prints.")
+        said.append(tr("Directions on which {manuals} agree.", manuals=listed(MANUALS)))
+    elif Direction.SPLIT_ALONG not in directions:
+        said.append(tr("No manual gives a direction for these prints."))
     disputed = dict.fromkeys(DISPUTED[direction] for direction in directions if direction in DISPUTED)
-    return agreed, *(disagreement_words(found) for found in disputed)
+    return *said, *(disagreement_words(found) for found in disputed)
 
 
 def _side(argument: str, ratio: float, band: tuple[float, float]) -> int:
