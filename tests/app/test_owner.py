@@ -217,7 +217,7 @@ def test_a_chart_is_drawn_said_and_listed(page: OwnerPage) -> None:
         "+0.002 mm",
         "A: Tam Ollerby",
         "dial gauge 1",
-        "drift, near limit",
+        "drift",
     ]
     assert rows[-1][3] == "", "the first job has none before it"
     spoken = charts.points.rows_model.index(1, 6).data(Qt.ItemDataRole.AccessibleTextRole)
