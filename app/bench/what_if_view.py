@@ -165,10 +165,12 @@ class WhatIfView(InsteadOfStage):
         """Begin as the gears stand, and say that it is being worked out; nothing can be moved yet."""
         self._pinion_mm = self._gear_mm = 0.0
         self._show_note(tr("Working out how this set prints …"))
+        self.lead.show()
 
     def refuse(self, sentence: str) -> None:
         """Say why nothing can be predicted."""
         self._show_note(sentence)
+        self.lead.hide()
 
     def _show_note(self, sentence: str) -> None:
         self._what_if = None
@@ -195,13 +197,16 @@ class WhatIfView(InsteadOfStage):
         """
         self._what_if, self._unit = what_if, unit
         say(self.note, "")
+        self.lead.show()
         self._asked.show()
         self.advised.setEnabled(what_if.advised is not None)
         self.stands.setEnabled(True)
-        self.teeth.show_read(tooth, dict(prints))
+        self.teeth.show_read(tooth, prints, what_if.centres_read, what_if.boxes)
         solid = tr("solid: the print that was read") if any(prints.values()) else ""
+        dot = tr("dot: the centre that was read") if what_if.centres_read else ""
         dashed = tr("dashed: the print to be expected · cross: its centre, as far as it is in doubt")
-        say(self.key, " · ".join(part for part in (solid, dashed, tooth.assumed_words) if part))
+        box = tr("box: where the centre belongs")
+        say(self.key, " · ".join(part for part in (solid, dot, dashed, box, tooth.assumed_words) if part))
         say(self.sources, " ".join(source_words(what_if)))
         self.backlash.show_here(what_if.backlash_mm(0.0, 0.0))
         self._show(self._pinion_mm, self._gear_mm)

@@ -3,7 +3,8 @@
 `torque_belief`, `lash_belief`  what is believed after the trials (Bayes on a grid) · `readings` when some are wrong
 `pooling`, `priors`             what is believed before the first · `lessons` what a signed job taught
 `choice`, `look_ahead`, `next_pair`  from a belief and a drawer to a pair
-`contact_seen`, `contact_belief`, `contact_move`, `contact`, `what_if`  the same for the tooth contact
+`contact_seen`, `contact_belief`, `contact_move`, `contact`  the same for the tooth contact
+`what_if`, `what_if_own`, `what_if_pieces`, `what_if_words`  any setting asked of it: the prints, and what it needs
 `pinion_shims`, `same_sum`      which moves of pinion and ring gear the drawer can make · `shim_words` said
 `seen`, `limits`                what a job's readings say · `preload`, `backlash`, `contradiction`, `telling` the answer
 """

@@ -24,7 +24,7 @@ from core.advice.what_if_own import Own, own_of
 from core.advice.what_if_pieces import Fit, Pieces, Under
 from core.facts import Limit
 from core.mechanics.contact import Flank, Patch
-from core.mechanics.outline import Ring, extents
+from core.mechanics.outline import Point, Ring, extents
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import KEY, pinion_shim_mm, shim_trial
 from core.stages.context import Context
@@ -68,7 +68,7 @@ class After:
     backlash_mm : float
         Mean backlash, to the thousandth.
     backlash : Answer
-        Whether it lies within the limits; missing where the card gives none.
+        Whether it lies within the limits; missing where the card gives none, and where no backlash was read.
     shim_change_mm, shim_mm : float or None
         How much thicker the pinion's shim would be, and how thick; None where it is not known which way it works, and
         where the one that is in was never measured. No shim is thinner than nothing: then `shim_mm` is not above 0.
@@ -104,8 +104,6 @@ class WhatIf:
         What of the prints is the set's own.
     sides : mapping
         Which side each flank of the ring gear is in this unit.
-    flanks_read : int
-        Of how many flanks of the last trial the print was read.
     is_backlash_read : bool
         Whether backlash was read where the first prints were taken, or before.
     limit : Limit or None
@@ -126,7 +124,6 @@ class WhatIf:
     belief: ContactBelief
     own: Own
     sides: Mapping[Flank, str]
-    flanks_read: int
     is_backlash_read: bool
     limit: Limit | None
     shim_now_mm: float | None
@@ -139,6 +136,22 @@ class WhatIf:
     def trial(self) -> int:
         """The trial whose prints were read last; 0 where none was read."""
         return self.seen.trials[-1] if self.seen.trials else 0
+
+    @property
+    def centres_read(self) -> dict[str, Point]:
+        """The centres read last, by side: of no, one or both flanks."""
+        prints = self.seen.readings[-1].prints if self.seen.readings else {}
+        return {self.sides[flank]: (seen.along, seen.depth) for flank, seen in prints.items()}
+
+    @property
+    def boxes(self) -> dict[str, Ring]:
+        """Where the centres are to lie, by side."""
+        aim, found = self.seen.aim, {}
+        for at, flank in enumerate(Flank):
+            (along, depth), (across, up) = (part[2 * at : 2 * at + 2] for part in (aim.centres, aim.tolerances))
+            ways = ((-1, -1), (1, -1), (1, 1), (-1, 1))
+            found[self.sides[flank]] = tuple((along + one * across, depth + other * up) for one, other in ways)
+        return found
 
     @property
     def reach_mm(self) -> float:
@@ -177,7 +190,7 @@ class WhatIf:
             gear_mm,
             (found[DRIVE], found[COAST]),
             backlash_mm,
-            _answer(backlash_mm, self.limit),
+            _answer(backlash_mm, self.limit if self.is_backlash_read else None),
             change_mm,
             None if change_mm is None or now_mm is None else now_mm + change_mm,
             self.pieces.fit(gear_mm),
@@ -227,7 +240,6 @@ def what_if(context: Context, known: Known) -> WhatIf:
         belief,
         own_of(belief, seen.readings, now),
         {flank: side_of(context, flank) for flank in Flank},
-        len(prints),
         _is_backlash_read(context, seen),
         context.card.limits.get("backlash"),
         None if measured is None else pinion_shim_mm(context, measured),

@@ -15,8 +15,11 @@ import numpy as np
 from core.advice.contact_belief import ContactBelief
 from core.advice.contact_fit import READING_SDS
 from core.advice.contact_model import Floats, Looked
-from core.advice.contact_move import MODEL_SD
 from core.mechanics.contact import Flank
+
+OWN_SD = 0.03
+"""How far a centre lies from where a set of just this geometry would have it [share of the tooth] (sets differ from
+their drawings; tried on the virtual sets)."""
 
 FADES_MM = 0.3
 """How far a gear is moved until what is a set's own is another thing there (tried on the virtual sets)."""
@@ -24,6 +27,10 @@ FADES_MM = 0.3
 GAIN_SD = 0.15
 """How far a centre comes to lie from where it is expected, for each millimetre a gear is moved [shares of the tooth per
 mm]: a set moves more or less than its drawing does (tried on the virtual sets)."""
+
+
+ODD_SDS = 2.0
+"""So many standard deviations of a reading from where the belief puts it, a print is said to be odd."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,6 +59,11 @@ class Own:
     covariance: Floats
     reading_sds: Floats
     sd: float
+
+    @property
+    def is_odd(self) -> bool:
+        """Whether a centre of the last print lies so far off that it was hardly just misread."""
+        return bool(len(self.rests) and (np.abs(self.rests[-1]) > ODD_SDS * self.reading_sds).any())
 
     def after(self, pinion_mm: float, gear_mm: float, slopes: Floats) -> tuple[Floats, Floats]:
         """Return how far centres will lie from where the belief puts them after a move, and how well they are known.
@@ -103,7 +115,7 @@ def own_of(belief: ContactBelief, readings: Sequence[Looked], now_mm: tuple[floa
     Notes
     -----
     Simple kriging of the rests: a centre lies off by a part that a set of just this geometry would not have
-    (`MODEL_SD`; more where the prints of this job lie off by more than they can be misread), the same at neighbouring
+    (`OWN_SD`; more where the prints of this job lie off by more than they can be misread), the same at neighbouring
     settings and another `FADES_MM` further on, and by one that grows with the move (`GAIN_SD`). Of a single rest the
     share of variances is the set's own, the remainder a misreading. The unknowns were sought with the rests in view, so
     of what they leave open that share is taken too: as the gears stand, nothing is less well known than it was read.
@@ -140,4 +152,4 @@ def _rest(belief: ContactBelief, reading: Looked) -> Floats:
 def _sd(rests: Floats, reading_sds: Floats) -> float:
     """Return how far centres of this set lie off: what the rests have more than misreading gives them, and no less."""
     more = (rests**2 - reading_sds**2)[~np.isnan(rests)]
-    return float(np.sqrt(max(MODEL_SD**2, more.mean() if len(more) else 0.0)))
+    return float(np.sqrt(max(OWN_SD**2, more.mean() if len(more) else 0.0)))

@@ -60,7 +60,9 @@ def print_words(expected: Expected) -> str:
 def backlash_words(after: After, limit: Limit | None, unit: str) -> str:
     """Say which backlash is to be expected, and how that lies to the limits."""
     value = show("length", after.backlash_mm, unit)
-    if limit is None or after.backlash is Answer.MISSING:
+    if after.backlash is Answer.MISSING and limit is not None:
+        return tr("Backlash about {value}: none was read, so it is not judged.", value=value)
+    if limit is None:
         return tr("Backlash {value}; the card gives no limits for it.", value=value)
     zone = _zone(limit, unit)
     if after.backlash is Answer.CONFORMS:
@@ -88,22 +90,20 @@ def shim_words(after: After, what_if: WhatIf, unit: str) -> str:
     now = show("length", now_mm, unit)
     if after.shim_mm <= 0.0:
         return tr("No shim is thin enough: {now} is in.", now=now)
-    said = tr("Pinion shim {new} instead of {now}.", new=show("length", after.shim_mm, unit), now=now)
-    if what_if.pieces.shims is None:
-        return said
+    if after.under is not None and abs(after.under.moves_mm - after.pinion_mm) < LEAST_SAID_MM:
+        return tr("Under the pinion {stack}.", stack=_stack(after.under, now, unit))
+    new = show("length", after.shim_mm, unit)
     if after.under is None:
-        return tr("{said} The drawer has none near it.", said=said)
-    return tr("{said} {nearest}", said=said, nearest=_under(after.under, after.pinion_mm, now, unit))
+        said = tr("Pinion shim {new} instead of {now}.", new=new, now=now)
+        return said if what_if.pieces.shims is None else tr("{said} The drawer has none near it.", said=said)
+    stack, moved = _stack(after.under, now, unit), show("length", abs(after.under.moves_mm), unit)
+    if after.under.moves_mm > 0.0:
+        return tr("Pinion shim {new}. Nearest is {stack}: that moves it {move} away.", new=new, stack=stack, move=moved)
+    return tr("Pinion shim {new}. Nearest is {stack}: that moves it {move} nearer.", new=new, stack=stack, move=moved)
 
 
-def _under(under: Under, pinion_mm: float, now: str, unit: str) -> str:
-    stack = stack_words(under.stack, show("length", under.stack.thickness_mm, unit), now, unit)
-    if abs(under.moves_mm - pinion_mm) < LEAST_SAID_MM:
-        return tr("Under the pinion {stack}.", stack=stack)
-    moved = show("length", abs(under.moves_mm), unit)
-    if under.moves_mm > 0.0:
-        return tr("Nearest to it {stack}, which moves the pinion {move} away.", stack=stack, move=moved)
-    return tr("Nearest to it {stack}, which moves the pinion {move} nearer.", stack=stack, move=moved)
+def _stack(under: Under, now: str, unit: str) -> str:
+    return stack_words(under.stack, show("length", under.stack.thickness_mm, unit), now, unit)
 
 
 def fit_words(after: After, what_if: WhatIf, unit: str) -> str:
@@ -144,18 +144,16 @@ def _fit(fit: Fit, gear_mm: float, unit: str) -> str:
 def source_words(what_if: WhatIf) -> tuple[str, ...]:
     """Say what the prediction rests on."""
     said = []
-    if what_if.flanks_read == len(Flank):
+    flanks_read = len(what_if.centres_read)
+    if flanks_read == len(Flank):
         said.append(
-            tr(
-                "Predicted from every print of this job, for this set. Trial {trial} is drawn solid.",
-                trial=what_if.trial,
-            )
+            tr("Predicted from every print of this job, for this set; the last is trial {trial}.", trial=what_if.trial)
         )
-    elif what_if.flanks_read:
+    elif flanks_read:
         said.append(
             tr(
-                "Predicted from the one flank that was read, drawn solid, and from what the card says of the set: read "
-                "both flanks of trial {trial} for more.",
+                "Predicted from the one flank that was read, and from what the card says of the set: read both flanks "
+                "of trial {trial} for more.",
                 trial=what_if.trial,
             )
         )
@@ -166,8 +164,15 @@ def source_words(what_if: WhatIf) -> tuple[str, ...]:
                 "Read both flanks of a trial for more."
             )
         )
+    if what_if.own.is_odd:
+        said.append(
+            tr(
+                "The print lies where the card's set would not print: what it is off is taken as this set's own, and "
+                "said less surely the farther a gear is moved."
+            )
+        )
     if not what_if.is_backlash_read:
-        said.append(tr("No backlash was read: it is taken as the set is usually made."))
+        said.append(tr("No backlash was read: what it comes to hangs on how the set is usually made."))
     if what_if.seen.usual:
         said.append(
             tr("Not on the card and taken as usual: {sizes}.", sizes=", ".join(tr(size) for size in what_if.seen.usual))

@@ -94,6 +94,7 @@ def said(view: WhatIfView) -> str:
 def type_into(row: MoveRow, text: str) -> None:
     row.field.setFocus()
     row.field.selectAll()
+    QTest.keyClick(row.field, KEY.Key_Delete)
     QTest.keyClicks(row.field, text)
     QTest.keyClick(row.field, KEY.Key_Return)
 
@@ -127,6 +128,7 @@ def test_arrow_keys_step_and_the_prints_follow(opened: Callable[..., WhatIfView]
     view = opened(printed)
     drive = view.teeth.flanks["drive"]
     read, before = drive.draft.rings, drive._behind
+    assert drive.centre_read == (0.48, 0.70) and drive._box
     assert read and before
     QTest.keyClick(view.pinion.slider, KEY.Key_Left)
     assert (view.pinion.value_mm, view.pinion.field.text()) == (pytest.approx(-0.01), "-0.010")
@@ -190,7 +192,8 @@ def test_before_any_print_it_rests_on_the_card_and_says_so(opened: Callable[...,
     assert "No print was read yet" in view.sources.text()
     assert not view.advised.isEnabled() and view.stands.isEnabled()
     assert view.teeth.flanks["drive"].draft.rings == () and view.teeth.flanks["drive"]._behind
-    assert "solid" not in view.key.text()
+    assert "solid" not in view.key.text() and "dot" not in view.key.text()
+    assert view.teeth.flanks["drive"].centre_read is None
     QTest.keyClick(view.pinion.slider, KEY.Key_Right)
     assert view.pinion.value_mm == pytest.approx(0.01)
 
@@ -204,6 +207,7 @@ def test_sizes_no_set_can_have_are_told_and_nothing_can_be_moved(
     view = opened(workshop.new_job(draft, TAM))
     assert view.note.text().startswith("The sizes on the card fit no set of gears:")
     assert view.back.hasFocus() and not view.stands.isEnabled() and not view.teeth.isVisible()
+    assert not view.lead.isVisible(), "nothing can be moved"
     QTest.keyClick(view.back, KEY.Key_Escape)
     assert not view.isVisible()
 
@@ -257,3 +261,78 @@ def test_every_control_is_named_in_order_and_nothing_is_cut_off(
     assert view.gear.slider.accessibleDescription() == "0.000 mm"
     QTest.keyClick(view, KEY.Key_Escape)
     assert_accessible(bench)
+
+
+@pytest.mark.parametrize(
+    ("row", "text", "value_mm"),
+    [
+        ("pinion", "-2 thou", -0.0508),
+        ("pinion", '+.003"', 0.0762),
+        ("pinion", "-0,04", -0.04),
+        ("gear", "0.002 in", 0.0508),
+        ("gear", "-30 µm", -0.03),
+        ("backlash", "4 thou", 0.1016),
+        ("backlash", "0.09 mm", 0.09),
+    ],
+)
+def test_each_value_is_typed_in_either_system(
+    opened: Callable[..., WhatIfView], printed: Any, row: str, text: str, value_mm: float
+) -> None:
+    view = opened(printed)
+    type_into(getattr(view, row), text)
+    assert getattr(view, row).value_mm == pytest.approx(value_mm, abs=0.0006)
+    assert getattr(view, row).refusal.text() == ""
+
+
+@pytest.mark.parametrize("row", ["pinion", "gear", "backlash"])
+def test_what_no_length_can_be_is_refused_in_a_sentence_and_stays_typed(
+    opened: Callable[..., WhatIfView], printed: Any, row: str
+) -> None:
+    view = opened(printed)
+    before, moved = said(view), getattr(view, row)
+    value_mm = moved.value_mm
+    for text in ("", "mm", "3 Nm", "9 mm", "-9 mm", "0.1.2", "nan", "1e9"):
+        type_into(moved, text)
+        assert moved.field.text() == text
+        assert moved.refusal.text().endswith(".") and len(moved.refusal.text()) > 20, text
+        assert (moved.value_mm, said(view)) == (value_mm, before)
+
+
+def test_the_key_opens_it_from_any_stage_and_page(
+    window: Callable[..., Window], qtbot: Any, workshop: Any, printed: Any
+) -> None:
+    shown = window(printed)
+    desk = shown.bench.desks.what_if
+    for go in (lambda: shown.bench.turn_to("fill"), shown.show_desk, shown.show_shop):
+        go()
+        QCoreApplication.processEvents()
+        press_key(shown)
+        assert shown.pages.currentWidget() is shown.bench and desk.view.isVisible()
+        qtbot.waitUntil(lambda: not desk.is_asking, timeout=30_000)
+        QTest.keyClick(desk.view, KEY.Key_Escape)
+        assert shown.bench.column.isVisible()
+        assert desk._push is not None and desk._push.hasFocus()
+
+
+def test_the_key_once_more_leaves_the_setting_as_it_is(opened: Callable[..., WhatIfView], printed: Any) -> None:
+    view = opened(printed)
+    type_into(view.pinion, "-0.05")
+    press_key(view.window())
+    assert view.isVisible() and view.pinion.value_mm == pytest.approx(-0.05)
+
+
+def test_the_key_without_a_job_says_where_to_find_one(qtbot: Any, workshop: Any, job: Any) -> None:
+    shown = Window(workshop, Settings(person=TAM, path=None))
+    qtbot.addWidget(shown)
+    with qtbot.waitExposed(shown):
+        shown.show()
+    press_key(shown)
+    assert shown.pages.currentWidget() is shown.desk
+    assert "No job is open" in shown.message.sentence.text()
+    shown.close()
+
+
+def press_key(shown: Any) -> None:
+    shown.activateWindow()
+    QTest.keyClick(shown, KEY.Key_W, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+    QCoreApplication.processEvents()

@@ -15,8 +15,7 @@ from core.advice.contact_belief import ContactBelief
 from core.advice.contact_fit import believe_contact
 from core.advice.contact_model import OWN as UNKNOWNS
 from core.advice.contact_model import ContactPrior, Looked, Print
-from core.advice.contact_move import MODEL_SD
-from core.advice.what_if_own import FADES_MM, GAIN_SD, Own, own_of
+from core.advice.what_if_own import FADES_MM, GAIN_SD, OWN_SD, Own, own_of
 from core.mechanics.contact import ContactSet, Flank, contact_set
 
 PRIOR = ContactPrior(0.08, 0.03, 0.70, 0.33)
@@ -28,7 +27,7 @@ STEPS = st.floats(0.0, 0.1)
 AWAY = st.floats(0.0, 2.0 * np.pi).map(lambda turn: (np.cos(turn), np.sin(turn)))
 
 
-def own(rests: np.ndarray, slopes: np.ndarray, settings_mm: np.ndarray = NOW, sd: float = MODEL_SD) -> Own:
+def own(rests: np.ndarray, slopes: np.ndarray, settings_mm: np.ndarray = NOW, sd: float = OWN_SD) -> Own:
     """Return what is a set's own where the unknowns are known from just these readings."""
     noise = np.tile(READING_SDS**2 + sd**2, len(settings_mm))
     rows = slopes.reshape(-1, UNKNOWNS)
@@ -65,7 +64,7 @@ def test_far_off_nothing_of_the_print_is_left_and_the_doubt_is_that_of_the_belie
     offs, sds = found.after(far_mm, 0.0, slopes)
     assert offs == pytest.approx(np.zeros(4), abs=1e-4)
     believed = np.einsum("ij,jk,ik->i", slopes, found.covariance, slopes)
-    assert sds == pytest.approx(np.sqrt(believed + MODEL_SD**2 + (GAIN_SD * far_mm) ** 2), rel=1e-3)
+    assert sds == pytest.approx(np.sqrt(believed + OWN_SD**2 + (GAIN_SD * far_mm) ** 2), rel=1e-3)
 
 
 def test_two_prints_of_one_setting_say_more_than_one_and_a_print_far_off_says_little() -> None:
@@ -84,7 +83,7 @@ def test_a_flank_that_was_not_read_stays_where_the_belief_puts_it() -> None:
     offs, sds = own(np.array([[0.1, 0.1, np.nan, np.nan]]), slopes[None]).after(0.0, 0.0, slopes)
     assert offs[2:] == pytest.approx([0.0, 0.0])
     assert (offs[:2] > 0.02).all()
-    assert sds[2:] == pytest.approx([MODEL_SD, MODEL_SD])
+    assert sds[2:] == pytest.approx([OWN_SD, OWN_SD])
     none = own(np.empty((0, 4)), np.empty((0, 4, UNKNOWNS)), np.empty((0, 2))).after(0.1, 0.0, slopes)
     assert none[0] == pytest.approx(np.zeros(4))
 
@@ -123,8 +122,8 @@ def test_whatever_was_read_is_drawn_near_and_known_as_well_as_it_was_read(
 @pytest.mark.parametrize("name", sorted(SET_A))
 def test_a_print_that_lies_off_as_no_reading_would_is_taken_as_the_sets_own(name: str) -> None:
     belief, found = read(name, 0.70, 0.52, 0.66, 0.49)
-    usual = replace(found, sd=MODEL_SD)
-    assert found.sd > 1.3 * MODEL_SD
+    usual = replace(found, sd=OWN_SD)
+    assert found.sd > 1.3 * OWN_SD
     slopes = belief.slopes(0.0, 0.0)
     assert found.after(0.0, 0.0, slopes)[0][0] > 1.3 * usual.after(0.0, 0.0, slopes)[0][0]
-    assert read(name, 0.50, 0.52, 0.50, 0.49)[1].sd == MODEL_SD, "a print that is explained says nothing of it"
+    assert read(name, 0.50, 0.52, 0.50, 0.49)[1].sd == OWN_SD, "a print that is explained says nothing of it"
