@@ -136,13 +136,13 @@ def test_one_of_two_is_taken_out(printed: Any) -> None:
 
 def test_the_piece_that_lies_there_is_not_there_twice(printed: Any) -> None:
     """The job's own piece is free to be used again, but it is one piece: two of it would need another."""
-    job = printed(now="0.70")
-    held = shim(1, 0.70)
+    job = printed(now="0.30")
+    held = shim(1, 0.30)
     seen = look(job.context)
     assert seen is not None
     found = pinion_shims(job.context, Known(shims=[held], under_pinion=(1,)), seen)
     assert found is not None
-    assert [stack.thickness_mm for stack in found.stacks] == [0.70]
+    assert [stack.thickness_mm for stack in found.stacks] == [0.30]
     (only,) = found.stacks[0].shims
     assert (only.part, only.entry) == (held, "pinion_shim")
 
