@@ -20,7 +20,7 @@ FARTHEST_MM = 0.5
 DRAWS = 400
 """How many draws of the belief a chance is counted over."""
 
-MODEL_SD = 0.03
+MODEL_SD = 0.02
 """How far a centre comes to lie from where a set of just this geometry would have it, after a move [share of the tooth]
 (sets differ from their drawings; tried on the virtual sets)."""
 

@@ -137,7 +137,7 @@ def _read(context: Context, scatter: Scatter | None) -> _Read | None:
         return None
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
-    prior, variants = _prior(pair, window_of(context)), _variants(drawn)
+    prior, variants = _prior(pair, window_of(context)), variants_of(drawn)
     found = []
     for sign in _signs(context):
         readings = tuple(_readings(context, trials, prior, sign))
@@ -162,7 +162,7 @@ def unseen(context: Context, scatter: Scatter | None = None) -> ContactSeen:
     drawn = drawn_set(context)
     pair = made(drawn.gear_set)
     window = window_of(context)
-    prior, variants = _prior(pair, window), _variants(drawn)
+    prior, variants = _prior(pair, window), variants_of(drawn)
     trial = max((trial for trial in context.trials(KEY) if prints_of(context, trial)), default=None)
     prints = {} if trial is None else prints_of(context, trial)
     lash_mm = None if trial is None else context.value(KEY, "backlash_now", trial=trial)
@@ -195,7 +195,7 @@ def _prior(pair: ContactSet, window: Window | None) -> ContactPrior:
     )
 
 
-def _variants(drawn: DrawnSet) -> tuple[Variant, ...]:
+def variants_of(drawn: DrawnSet) -> tuple[Variant, ...]:
     """Return the set with each size that is known only as a band off by a standard deviation of it."""
     found = []
     for key, band in drawn.bands.items():

@@ -12,13 +12,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from core.advice.contact_fit import MODEL_SD, READING_SDS, UNFIT, believe_contact, odd_prior
-from core.advice.contact_model import ContactPrior, Looked
+from core.advice.contact_model import ContactPrior, Looked, Variant
 from core.advice.contact_move import Aim, safest_move
 from core.advice.contact_scatter import Floats, Scatter
+from core.advice.contact_seen import made, variants_of
 from core.advice.next_pair import Window
+from core.facts import CardFact
 from core.mechanics.contact import ContactSet, Cut, Flank, Misalignment, contact_set
 from core.mechanics.contact.backlash import flank_rates
 from core.mechanics.contact.closed_forms import print_motion
+from core.stages.gear_set import DrawnSet
+from core.stages.size_bands import bands
 
 AIM = Aim((0.5, 0.5, 0.5, 0.5), (0.1, 0.1, 0.1, 0.1))
 LASH = Window(0.06, 0.10)
@@ -41,14 +45,31 @@ Next = Callable[[ContactSet, list[Looked]], Said]
 
 def by_advice(pair: ContactSet, readings: list[Looked], scatter: Scatter | None = None) -> Said:
     """Return the setting advised, in a shop that is believed to read prints so roughly."""
+    return _advised(pair, readings, scatter)
+
+
+def _advised(
+    pair: ContactSet, readings: list[Looked], scatter: Scatter | None, variants: tuple[Variant, ...] = ()
+) -> Said:
     # Of the later readings only the prints count: how far the gears were moved is known from the shims.
     told = [readings[0], *(replace(reading, backlash_mm=None) for reading in readings[1:])]
     prior = _prior(pair)
-    belief, odd = (believe_contact(pair, believed, told, scatter) for believed in (prior, odd_prior(prior)))
+    belief, odd = (believe_contact(pair, believed, told, scatter, variants) for believed in (prior, odd_prior(prior)))
     now = (readings[-1].pinion_mm, readings[-1].gear_mm)
     move = safest_move(belief, odd, AIM, LASH, now, (STEP_MM, STEP_MM))
     hopeless = max(move.hopeless, 1.0 if belief.misfit > UNFIT else 0.0)
     return Said(move.pinion_mm, move.gear_mm, move.chance, hopeless, belief.log_likelihoods)
+
+
+def by_few_sizes(pair: ContactSet, readings: list[Looked], scatter: Scatter | None = None) -> Said:
+    """Return the setting advised where the card gives tooth counts, outer diameter and offset only."""
+    card = pair.cones.gear_set
+    given = {"gear_outer_diameter": card.outer_diameter_mm, "pinion_offset": card.offset_mm}
+    facts = {key: CardFact(key, value, "", "mm") for key, value in given.items()}
+    found = bands(facts, card.ring_gear_teeth / card.pinion_teeth)
+    taken = {band.size.argument: band.value for band in found.values()}
+    gear_set = replace(card, **taken, cut=Cut.FORMED if card.offset_mm else Cut.GENERATED)
+    return _advised(made(gear_set), readings, scatter, variants_of(DrawnSet(gear_set, (), found, is_cut_usual=True)))
 
 
 def by_closed_forms(pair: ContactSet, readings: list[Looked]) -> Said:
