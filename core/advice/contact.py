@@ -31,11 +31,15 @@ DOUBTFUL, HOPELESS = 0.3, 0.5
 """How likely no setting brings both flanks where they should be, for it to be said that perhaps, and that none does: a
 strip-down in vain costs more than looking at the numbers etched on the gears."""
 
+ROUGH = 1.6
+"""Prints read so many times as roughly as is usual are worth a second look before a strip-down."""
+
 FLANKS = {DRIVE: mark("drive side"), COAST: mark("coast side")}
 
 CHECKS = mark(
-    "Check that gear and pinion belong together (numbers etched on both), that the pinion's offset and the carrier are "
-    "not bent, and take a second print with little compound before anything is moved."
+    "Check that gear and pinion belong together (numbers etched on both), that the carrier is not bent and that the "
+    "casing holds the pinion at the offset the set was made for; take a second print with little compound before "
+    "anything is moved."
 )
 
 
@@ -143,6 +147,8 @@ def _answer(context: Context, known: Known, seen: ContactSeen, plain: str, sourc
     offer = _shim_offer(shims, pinion_mm, move.chance)
     made_to_measure = _made_to_measure(context, seen, shims, move, unit) if offer is not None else []
     notes = [_expected(context, move, unit), *made_to_measure, *_uncertain(seen, move)]
+    if move.hopeless > DOUBTFUL:
+        notes.insert(0, tr("By these prints, that no setting does is {chance} likely.", chance=percent(move.hopeless)))
     if seen.is_as_found:
         notes.append(tr("Used gears: the pattern found at teardown is the one to reproduce."))
     notes += [tr("By plain directions: {plain}", plain=plain), *sources]
@@ -251,7 +257,17 @@ def _uncertain(seen: ContactSeen, move: Move) -> list[str]:
         said.append(
             tr(
                 "Not on the card and taken as usual: {sizes}. With them on the card the chance is surer.",
-                sizes=", ".join(tr(size) for size in seen.usual),
+                sizes=", ".join(seen.usual),
+            )
+        )
+    if seen.banded:
+        said.append(tr("On the card as a band: {sizes}; both ends were reckoned with.", sizes=", ".join(seen.banded)))
+    if seen.belief.scatter.mean > ROUGH:
+        said.append(
+            tr(
+                "By how well they agree, prints are read here about {times} times as roughly as is usual: read this "
+                "one again before anything is moved.",
+                times=f"{seen.belief.scatter.mean:.1f}",
             )
         )
     if len(seen.trials) == 1:

@@ -14,6 +14,7 @@ from core.advice.contact_scatter import Floats, Scatter
 from core.advice.next_pair import Window
 from core.advice.seen import places_mm
 from core.errors import RangeError
+from core.language import tr
 from core.mechanics.contact import ContactSet, Cut, Flank, GearSet, contact_set
 from core.mechanics.contact.backlash import flank_rates
 from core.mechanics.pattern import ALONG_BAND, DEPTH_BAND
@@ -55,8 +56,8 @@ class ContactSeen:
     `odd` is what the same prints say if the set is no good as it is; `readings` are these prints.
 
     `pinion_now_mm` and `gear_now_mm` are against the first trial, positive away from the other gear; `shim_sign` is
-    what a thicker pinion shim does (+1 out, −1 in), None where neither the card nor a move tells. `usual` names the
-    sizes that were taken as usual.
+    what a thicker pinion shim does (+1 out, −1 in), None where neither the card nor a move tells. `usual` are the sizes
+    that were taken as usual, each with its band, `banded` those the card gives as a band; in words.
     """
 
     belief: ContactBelief
@@ -68,6 +69,7 @@ class ContactSeen:
     aim: Aim
     backlash: Window | None
     usual: tuple[str, ...]
+    banded: tuple[str, ...]
     is_as_found: bool
     readings: tuple[Looked, ...]
 
@@ -115,7 +117,7 @@ def look(context: Context, scatter: Scatter | None = None) -> ContactSeen | None
         read.sign if len(signs) == 1 or len(shims) > 1 else None,
         aim,
         window_of(context),
-        drawn_set(context).usual,
+        *_size_words(drawn_set(context)),
         is_as_found,
         read.readings,
     )
@@ -173,7 +175,17 @@ def unseen(context: Context, scatter: Scatter | None = None) -> ContactSeen:
     belief, odd = (believe_contact(pair, believed, read, scatter, variants) for believed in (prior, odd_prior(prior)))
     trials = () if trial is None else (trial,)
     return ContactSeen(
-        belief, odd, trials, 0.0, 0.0, sign, aim, window, drawn.usual, is_as_found, tuple(read) if prints else ()
+        belief,
+        odd,
+        trials,
+        0.0,
+        0.0,
+        sign,
+        aim,
+        window,
+        *_size_words(drawn),
+        is_as_found,
+        tuple(read) if prints else (),
     )
 
 
@@ -208,6 +220,16 @@ def variants_of(drawn: DrawnSet) -> tuple[Variant, ...]:
         cut = Cut.GENERATED if drawn.gear_set.cut is Cut.FORMED else Cut.FORMED
         found.append(Variant(made(replace(drawn.gear_set, cut=cut)), math.sqrt(OTHER_CUT)))
     return tuple(found)
+
+
+def _size_words(drawn: DrawnSet) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return the sizes that were taken as usual, and those the card gives as a band, each with its band."""
+    usual, banded = (
+        [band.in_words for band in drawn.bands.values() if band.is_usual is is_usual] for is_usual in (True, False)
+    )
+    if drawn.is_cut_usual:
+        usual.append(tr("how it was cut"))
+    return tuple(usual), tuple(banded)
 
 
 def scatter_taught(context: Context) -> Floats | None:

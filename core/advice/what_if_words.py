@@ -174,9 +174,7 @@ def source_words(what_if: WhatIf) -> tuple[str, ...]:
     if not what_if.is_backlash_read:
         said.append(tr("No backlash was read: what it comes to hangs on how the set is usually made."))
     if what_if.seen.usual:
-        said.append(
-            tr("Not on the card and taken as usual: {sizes}.", sizes=", ".join(tr(size) for size in what_if.seen.usual))
-        )
+        said.append(tr("Not on the card and taken as usual: {sizes}.", sizes=", ".join(what_if.seen.usual)))
     return tuple(said)
 
 

@@ -6,9 +6,11 @@ import re
 from collections.abc import Callable
 from typing import Any
 
+import numpy as np
 import pytest
 
 from core.advice import Advice, Known, advise
+from core.advice.contact_scatter import shop_scatter
 from core.facts import CardFact, Limit, Part
 
 Paper = Callable[..., Any]
@@ -179,3 +181,43 @@ def test_backlash_beside_the_prints_says_where_the_ring_gear_stands(paper: Paper
     job.read("contact_pattern", "backlash_now", "0.20", trial=1)
     assert "toward the pinion" in advice(job).text
     assert advice(job).text != plain
+
+
+def test_sizes_the_card_gives_as_a_band_are_named_with_it(paper: Paper) -> None:
+    banded = {"cutter_radius": CardFact("cutter_radius", 86.5, "78 – 95 mm", "mm")}
+    notes = advice(read(paper(facts=banded), "48", "75", "48", "72")).notes
+    assert any(note.startswith("On the card as a band: cutter radius 86 mm (78 – 95 mm)") for note in notes), notes
+
+
+def test_less_is_promised_where_a_size_is_only_a_band(paper: Paper) -> None:
+    centres = ("30", "80", "38", "78")
+    exact = chance_of(advice(read(paper(), *centres)))
+    wide = {"spiral_angle": CardFact("spiral_angle", 35.0, "25 – 45°", "deg")}
+    assert chance_of(advice(read(paper(facts=wide), *centres))) < exact
+
+
+def chance_of(said: Advice) -> int:
+    return int(said.text.split("Chance ")[1].split(" %")[0])
+
+
+def test_between_sound_and_hopeless_it_is_said_that_perhaps_none_does(
+    paper: Paper,
+) -> None:
+    titles: dict[str, list[int]] = {}
+    for apart in range(0, 44, 2):
+        said = advice(read(paper(), str(50 - apart), "62", str(50 + apart), "62"))
+        titles.setdefault(said.title, []).append(apart)
+    assert list(titles) == [
+        "Trial 1: what the pattern asks for",
+        "Perhaps no setting brings both flanks there",
+        "No setting brings both flanks there",
+    ], "the further the flanks are apart, the plainer it is said"
+
+
+def test_a_shop_that_reads_roughly_is_told_so(paper: Paper) -> None:
+    job = read(paper(), "48", "75", "48", "72")
+    rough = shop_scatter([np.array([-30.0, -20.0, -9.0, -4.0, 0.0, -2.0])] * 8)
+    said = advise("contact_pattern", job.state(), Known((), scatter=rough))
+    assert said is not None
+    assert any("2.0 times as roughly" in note for note in said.notes), said.notes
+    assert chance_of(said) < chance_of(advice(job))
