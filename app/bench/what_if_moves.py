@@ -124,21 +124,31 @@ class MoveRow(QWidget):
         self.slider.show_here(round(value_mm / STEP_MM))
 
     def show_value(self, value_mm: float, low_mm: float, high_mm: float, unit: str) -> None:
-        """Show where it stands and how far it goes, without telling that a person moved it."""
+        """Show where it stands and how far it goes, without telling that a person moved it.
+
+        What stands typed and could not be taken stays, with what to do, until this one is moved or let go.
+        """
         self._value_mm, self._low_mm, self._high_mm, self._unit = value_mm, low_mm, high_mm, unit
         with QSignalBlocker(self.slider):
             self.slider.setRange(round(low_mm / STEP_MM), round(high_mm / STEP_MM))
             self.slider.setValue(round(value_mm / STEP_MM))
         self.slider.setAccessibleDescription(show("length", value_mm, unit))
         say(self.unit, KINDS["length"].unit(unit).label)
-        say(self.refusal, "")
-        self.field.set_text(self._text())
+        if not self.is_refused:
+            self.field.set_text(self._text())
+
+    def let_go(self) -> None:
+        """Take back what stands typed and could not be taken."""
+        if self.is_refused:
+            say(self.refusal, "")
+            self.field.set_text(self._text())
 
     def _text(self) -> str:
         text = number("length", self._value_mm, self._unit)
         return f"+{text}" if self._is_signed and float(text) > 0.0 else text
 
     def _slid(self, steps: int) -> None:
+        say(self.refusal, "")
         self.moved.emit(steps * STEP_MM)
 
     def take(self, *_: object) -> None:
@@ -153,6 +163,7 @@ class MoveRow(QWidget):
             say(self.refusal, str(error))
             self.refused.emit()
             return
+        say(self.refusal, "")
         self.moved.emit(value_mm or 0.0)
 
     def _refuse_beyond(self, value_mm: float) -> None:

@@ -164,6 +164,7 @@ class WhatIfView(InsteadOfStage):
     def await_answer(self) -> None:
         """Begin as the gears stand, and say that it is being worked out; nothing can be moved yet."""
         self._pinion_mm = self._gear_mm = 0.0
+        self._let_go()
         self._show_note(tr("Working out how this set prints …"))
         self.lead.show()
 
@@ -270,10 +271,16 @@ class WhatIfView(InsteadOfStage):
 
     def _show_advised(self) -> None:
         if self._what_if is not None and self._what_if.advised is not None:
+            self._let_go()
             self._show(*self._what_if.advised)
 
     def _show_as_it_stands(self) -> None:
+        self._let_go()
         self._show(0.0, 0.0)
+
+    def _let_go(self) -> None:
+        for row in self.moves:
+            row.let_go()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -298,6 +298,25 @@ def test_what_no_length_can_be_is_refused_in_a_sentence_and_stays_typed(
         assert (moved.value_mm, said(view)) == (value_mm, before)
 
 
+def test_what_was_refused_stays_while_another_gear_is_moved(opened: Callable[..., WhatIfView], printed: Any) -> None:
+    view = opened(printed)
+    type_into(view.gear, "oops")
+    why = view.gear.refusal.text()
+    QTest.keyClick(view.pinion.slider, KEY.Key_Left)
+    type_into(view.backlash, "0.09")
+    assert (view.gear.field.text(), view.gear.refusal.text()) == ("oops", why)
+    assert view.gear.value_mm > 0.0 and view.gear.slider.value() > 0, "the backlash moved it"
+    QTest.keyClick(view.gear.slider, KEY.Key_Right)
+    assert view.gear.refusal.text() == "" and view.gear.field.text().startswith("+0.0")
+    type_into(view.gear, "oops")
+    QTest.mouseClick(view.stands, Qt.MouseButton.LeftButton)
+    assert (view.gear.field.text(), view.gear.refusal.text()) == ("0.000", "")
+    type_into(view.gear, "oops")
+    QTest.keyClick(view.back, KEY.Key_Escape)
+    press_key(view.window())
+    assert view.gear.refusal.text() == "" and view.gear.field.text() != "oops"
+
+
 def test_the_key_opens_it_from_any_stage_and_page(
     window: Callable[..., Window], qtbot: Any, workshop: Any, printed: Any
 ) -> None:
