@@ -12,6 +12,7 @@ from skimage.draw import polygon2mask
 from core.errors import InputError
 from core.language import tr
 from core.mechanics.contact.patch import Patch
+from core.mechanics.outline import Ring, measure
 from core.mechanics.pattern import Centre
 from core.tooth_photo.corners import Floats
 from core.tooth_photo.facts import MeanReading, Scatter, ToothReading
@@ -40,7 +41,7 @@ def mean_of(readings: Sequence[ToothReading]) -> MeanReading:
     mean = [fmean(column) for column in columns]
     return MeanReading(
         len(readings),
-        rings(share),
+        _centred(rings(share), mean[0], mean[1]),
         _patch(mean),
         readings[0].kind,
         _scatter([stdev(column) for column in columns]) if len(readings) > 1 else None,
@@ -56,6 +57,14 @@ def _inside(reading: ToothReading) -> Floats:
     masks = [polygon2mask((DEEP, ALONG), np.array(loop)[:, ::-1] * last) for loop in reading.outline]
     mask = np.any(masks, axis=0)
     return np.asarray(distance_transform_edt(mask) - distance_transform_edt(~mask))
+
+
+def _centred(outline: tuple[Ring, ...], along: float, depth: float) -> tuple[Ring, ...]:
+    """Return an outline moved by what its centre lies beside the mean of the centres, no farther than the flank."""
+    centre = measure(outline)
+    by = np.array([along - centre.along, depth - centre.depth])
+    moved = [np.clip(np.array(ring) + by, 0.0, 1.0) for ring in outline]
+    return tuple(tuple((float(x), float(y)) for x, y in ring) for ring in moved)
 
 
 def _numbers(patch: Patch) -> tuple[float, ...]:

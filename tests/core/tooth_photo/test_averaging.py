@@ -49,7 +49,7 @@ def test_mean_and_scatter_are_those_of_what_was_read() -> None:
 def test_the_outline_of_two_teeth_lies_half_way_and_not_where_either_is_marked() -> None:
     mean = averaged([oval(0.36, 0.5), oval(0.46, 0.5)])
     numbers = measure(mean.outline)
-    assert numbers.along == pytest.approx(0.41, abs=0.006)
+    assert numbers.along == pytest.approx(0.41, abs=0.002)
     assert numbers.length == pytest.approx(0.40, abs=0.025)
 
 
