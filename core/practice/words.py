@@ -110,7 +110,7 @@ def print_words(look: Look) -> str:
 def _flank_words(look: Look, flank: Flank) -> str:
     found, patches = look.prints[flank], look.patches[flank]
     said = tr(
-        "{flank}: centre {along} % from the toe and {depth} % from the root side, {length} % long, {height} % deep.",
+        "{flank}: centre {along} % from the toe and {depth} % from the root side, {length} % long, {height} % high.",
         flank=tr(_FIRST[flank]),
         along=_percent(found.centre.along_ratio),
         depth=_percent(found.centre.depth_ratio),
