@@ -79,7 +79,7 @@ def _ring(patch: str) -> Ring:
             shown = "".join(c if c.isprintable() else "\N{REPLACEMENT CHARACTER}" for c in typed.strip()[:20])
             raise InputError(
                 tr("“{typed}” is no point of an outline.", typed=shown),
-                tr("Write each point as two numbers in percent, along and deep, for example 20 30; 60 30; 40 70."),
+                tr("Write each point as two percentages, from the toe and up from the root: 20 30; 60 30; 40 70."),
             )
         points.append(tuple(float(number.replace(",", ".")) / 100 for number in found.groups()))
     if len(points) < LEAST_POINTS:
@@ -128,10 +128,10 @@ def measured_words(found: Measures, patches: int = 1) -> str:
     Examples
     --------
     >>> measured_words(Measures(0.46, 0.52, 0.48, 0.62, 0.2, 4.7))
-    '46 % along, 52 % deep, 48 × 62 %, tilted 5°'
+    '46 % along, 52 % up, 48 × 62 %, tilted 5°'
     """
     words = tr(
-        "{along} % along, {depth} % deep, {length} × {height} %",
+        "{along} % along, {depth} % up, {length} × {height} %",
         along=f"{100 * found.along:.0f}",
         depth=f"{100 * found.depth:.0f}",
         length=f"{100 * found.length:.0f}",
@@ -150,7 +150,7 @@ def outline_words(text: str) -> str:
     Examples
     --------
     >>> outline_words("20 20; 60 20; 60 60; 20 60")
-    '40 % along, 40 % deep, 40 × 40 %'
+    '40 % along, 40 % up, 40 × 40 %'
     """
     try:
         rings = read_outline(text)

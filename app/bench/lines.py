@@ -190,8 +190,8 @@ def _prints(trial: TrialState) -> list[str]:
 
 
 _WHERE = {
-    DRIVE: mark("drive {along} % along, {depth} % deep"),
-    COAST: mark("coast {along} % along, {depth} % deep"),
+    DRIVE: mark("drive {along} % along, {depth} % up"),
+    COAST: mark("coast {along} % along, {depth} % up"),
 }
 
 

@@ -210,9 +210,9 @@ def teeth_words(read: TeethRead | None) -> str:
     centre, scatter = read.mean.patch.centre, read.mean.scatter
     lies = {"along": f"{100 * centre.along_ratio:.0f}", "depth": f"{100 * centre.depth_ratio:.0f}"}
     if scatter is None:
-        return tr("One tooth is read: centre {along} % along, {depth} % deep. Mark the same flank of another.", **lies)
+        return tr("One tooth is read: centre {along} % along, {depth} % up. Mark the same flank of another.", **lies)
     return tr(
-        "Mean of {count} teeth: centre {along} % along, {depth} % deep; from tooth to tooth {scatter} "
+        "Mean of {count} teeth: centre {along} % along, {depth} % up; from tooth to tooth {scatter} "
         "(standard deviation).",
         count=read.mean.teeth,
         scatter=scatter_words(scatter),

@@ -69,7 +69,11 @@ def advise(state: JobState, known: Known) -> Advice | None:
     prints = prints_of(context, trial)
     here = np.array([share for flank in Flank for share in (prints[flank].along, prints[flank].depth)])
     if seen.is_as_found and seen.aim.is_met(here):
-        said = tr("For used gears that is what the manuals ask; for new ones they would say: {plain}", plain=plain)
+        said = tr(
+            "For used gears that is what the manuals ask: accept the trial if it is to stay. The card's limits are for "
+            "new gears; it lies outside them, and the sheet will say so. For new ones: {plain}",
+            plain=plain,
+        )
         return Advice(tr("Trial {trial} reproduces the pattern found", trial=trial), said, reason)
     return _answer(context, known, seen, plain, sources)
 
@@ -240,7 +244,7 @@ def _expected(context: Context, move: Move, unit: str) -> str:
     shares = [round(100.0 * float(share)) for share in move.centres]
     told = {side_of(context, flank): shares[2 * k : 2 * k + 2] for k, flank in enumerate(Flank)}
     return tr(
-        "Expected then: drive {drive_along} % along and {drive_depth} % deep, coast {coast_along} % and {coast_depth} "
+        "Expected then: drive {drive_along} % along and {drive_depth} % up, coast {coast_along} % and {coast_depth} "
         "% (each ± {doubt} %), backlash about {backlash}.",
         drive_along=told[DRIVE][0],
         drive_depth=told[DRIVE][1],

@@ -24,6 +24,7 @@ from core.stages.contact_pattern import KEY, pinion_shim_mm
 from core.stages.context import Context
 from core.stages.gear_set import DrawnSet, drawn_set, sizes_named
 from core.stages.preload import ACCEPT
+from core.stages.prints import parted
 from core.stages.shared import mean
 
 USUAL_BACKLASH_SD_MM = 0.03
@@ -75,13 +76,13 @@ class ContactSeen:
 
 
 def prints_of(context: Context, trial: int, prefix: str = "", stage: str = KEY) -> dict[Flank, Print]:
-    """Return the prints of a trial: a flank counts once its centre is read both ways."""
+    """Return the prints of a trial: of a flank once its centre is read both ways, unless it lies in patches."""
     found = {}
+    patchy = parted(context, stage, trial, prefix)
     for flank in Flank:
-        along, depth, length, height = (
-            context.value(stage, f"{prefix}{side_of(context, flank)}_{edge}", trial=trial) for edge in EDGES
-        )
-        if along is not None and depth is not None:
+        side = side_of(context, flank)
+        along, depth, length, height = (context.value(stage, f"{prefix}{side}_{edge}", trial=trial) for edge in EDGES)
+        if along is not None and depth is not None and side not in patchy:
             found[flank] = Print(along, depth, length, height)
     return found
 

@@ -15,8 +15,8 @@ from core.quantities import number, show
 from core.verdict import Answer
 
 SIDES: Mapping[str, str] = {
-    DRIVE: mark("Drive {along} ± {along_doubt} % along, {depth} ± {depth_doubt} % deep{off}."),
-    COAST: mark("Coast {along} ± {along_doubt} % along, {depth} ± {depth_doubt} % deep{off}."),
+    DRIVE: mark("Drive {along} ± {along_doubt} % along, {depth} ± {depth_doubt} % up{off}."),
+    COAST: mark("Coast {along} ± {along_doubt} % along, {depth} ± {depth_doubt} % up{off}."),
 }
 EDGES: Mapping[str, str] = {
     "toe": mark("toe"),

@@ -78,10 +78,10 @@ def scatter_words(scatter: Scatter) -> str:
     Examples
     --------
     >>> scatter_words(Scatter(0.012, 0.02, (0.01, 0.01), (0.02, 0.02), 0.01, 1.0))
-    '± 1.2 % along, ± 2.0 % deep'
+    '± 1.2 % along, ± 2.0 % up'
     """
     return tr(
-        "± {along} % along, ± {depth} % deep",
+        "± {along} % along, ± {depth} % up",
         along=f"{100 * scatter.along_ratio:.1f}",
         depth=f"{100 * scatter.depth_ratio:.1f}",
     )

@@ -274,7 +274,7 @@ def test_numbers_typed_alone_are_drawn_round_and_become_an_outline_when_changed(
     bench.look_again()
     field = board(bench)
     assert field.text() == ""
-    assert field.editor.told.text() == "46 % along, 52 % deep, 48 × 62 %"
+    assert field.editor.told.text() == "46 % along, 52 % up, 48 × 62 %"
     press(field, Qt.Key.Key_Delete)
     assert "take them back in their fields" in field.editor.said.text()
     press(field, Qt.Key.Key_Up)
@@ -292,7 +292,7 @@ def test_numbers_that_reach_over_the_edge_are_told_as_typed_and_drawn_up_to_it(
         workshop.record(job.id, STAGE, "drive" + end, text, trial=1)
     bench.look_again()
     field = board(bench)
-    assert field.editor.told.text() == "10 % along, 52 % deep, 48 × 62 %"
+    assert field.editor.told.text() == "10 % along, 52 % up, 48 × 62 %"
     assert "reach over the edge" in field.editor.said.text()
     assert min(a for ring in canvas(field).draft.rings for a, _ in ring) == 0.0
 
@@ -504,7 +504,7 @@ def test_an_earlier_trial_is_told_by_flank(bench: BenchPage, workshop: Any, job:
             workshop.record(job.id, STAGE, side + end, text, trial=1)
     workshop.record(job.id, STAGE, "pinion_shim", "1.22", trial=1)
     (trial, *_) = workshop.state(job.id).stage(STAGE).trials
-    assert trial_words(trial) == "drive 46 % along, 52 % deep; coast 53 % along, 52 % deep; 1.220 mm"
+    assert trial_words(trial) == "drive 46 % along, 52 % up; coast 53 % along, 52 % up; 1.220 mm"
     # A centre that was read one way only is none.
     workshop.record(job.id, STAGE, "coast_along", "46", trial=2)
     assert trial_words(workshop.state(job.id).stage(STAGE).trials[1]) == ""

@@ -260,7 +260,7 @@ def test_further_teeth_are_read_and_their_mean_is_kept(
     both = view.found
     assert both is not None and both.mean.scatter is not None
     along, deep = (f"{100 * getattr(both.mean.scatter, name):.1f}" for name in ("along_ratio", "depth_ratio"))
-    assert f"from tooth to tooth ± {along} % along, ± {deep} % deep" in view.told.text()
+    assert f"from tooth to tooth ± {along} % along, ± {deep} % up" in view.told.text()
     assert view.keep.text() == "Keep the mean of 2 teeth as trial 1"
     # A bad one among them is a sentence; what was read before is kept.
     view.further.click()

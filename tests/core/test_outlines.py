@@ -70,11 +70,11 @@ def test_kept_as_it_was_drawn():
 
 def test_told_in_words():
     told = {shape.key: outline_words(write_outline(shape.rings)) for shape in SHAPES}
-    assert told["centred"] == "50 % along, 50 % deep, 50 × 60 %"
-    assert told["two"] == "50 % along, 50 % deep, 86 × 50 %, 2 patches"
+    assert told["centred"] == "50 % along, 50 % up, 50 × 60 %"
+    assert told["two"] == "50 % along, 50 % up, 86 × 50 %, 2 patches"
     # A band that rises 0.4 over 1.98 depths, 0.2 high: ½·atan(2·0.066 / (0.327 − 0.0167)) = 11.5°.
     slanting = read_outline("20 20; 80 60; 80 80; 20 40")
-    assert measured_words(measure(slanting)) == "50 % along, 50 % deep, 60 × 60 %, tilted 12°"
+    assert measured_words(measure(slanting)) == "50 % along, 50 % up, 60 × 60 %, tilted 12°"
     # Without the tooth's true shape nothing is said of the tilt.
-    assert outline_words("20 20; 80 60; 80 80; 20 40") == "50 % along, 50 % deep, 60 × 60 %"
+    assert outline_words("20 20; 80 60; 80 80; 20 40") == "50 % along, 50 % up, 60 × 60 %"
     assert outline_words("whatever") == "whatever"

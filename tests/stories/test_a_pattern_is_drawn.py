@@ -102,7 +102,7 @@ def test_as_found_two_trials_and_the_sheet(
         job.id, "contact_pattern", "coast_outline", "20 20; 80 20; 80 80; 20 80", trial=2, person=JORY, reason="wiped"
     )
     text = words_of(workshop.write_sheet(job.id, tmp_path / "again.pdf", person="Tam Ollerby"))
-    assert "50 % along, 50 % deep, 94 × 46 %" in text
+    assert "50 % along, 50 % up, 94 × 46 %" in text
     assert "wiped" in text
     assert "20 20" not in text
     travels(workshop, job, tmp_path)
@@ -117,7 +117,7 @@ def read_the_paper(path: Path, copy: str) -> None:
     assert "drive side, convex" in text
     assert "coast side, concave" in text
     assert "solid: as it is now · outlined: as found" in text
-    assert "found 62 % along, 48 % deep" in text
+    assert "found 62 % along, 48 % up" in text
     assert "94 × 46 %" in text
     if copy == "shop":
         # Each trial has its own figure, and its own words.

@@ -169,7 +169,7 @@ def _where_line(sheet: Sheet, at: Point, patch: Patch, proportion: float, words:
 
 def _centre(patch: Patch) -> str:
     return tr(
-        "{along} % along, {depth} % deep",
+        "{along} % along, {depth} % up",
         along=f"{100 * (patch.along or 0.0):.0f}",
         depth=f"{100 * (patch.depth or 0.0):.0f}",
     )

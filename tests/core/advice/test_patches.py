@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from core.advice import Advice, Known, advise
+from core.advice.contact_seen import look
 from core.mechanics.print_shapes import SHAPES, rounded
 from core.outlines import write_outline
 from core.stages.prints import numbers_of
@@ -53,3 +54,12 @@ def test_typed_numbers_have_no_patches(paper: Paper) -> None:
         job.read("contact_pattern", key, "50", trial=1)
     said = advise("contact_pattern", job.state(), Known())
     assert said is not None and said.title == "Trial 1 is centred"
+
+
+def test_prints_in_patches_are_no_part_of_what_is_believed(paper: Paper) -> None:
+    job = paper()
+    drawn(job, drive=HIGH, coast=HIGH)
+    whole = look(job.context)
+    assert whole is not None and whole.trials == (1,)
+    drawn(job, drive=TWO)
+    assert look(job.context) is None

@@ -151,8 +151,8 @@ def test_contact_tells_both_flanks(qapp: QApplication) -> None:
         Tooth(30 / 9),
     )
     words = check(contact(shown, PRINT_PALETTE, (620, 260)))
-    for said in ("drive side", "coast side", "toe", "heel", "face", "flank", "46 % along, 52 % deep, 48 × 62 %",
-                 "found 62 % along, 48 % deep",
+    for said in ("drive side", "coast side", "toe", "heel", "face", "flank", "46 % along, 52 % up, 48 × 62 %",
+                 "found 62 % along, 48 % up",
                  "solid: as it is now · outlined: as found · box: where the centre belongs"):  # fmt: skip
         assert said in words
 
@@ -161,7 +161,7 @@ def test_contact_says_of_how_many_patches_a_print_is(qapp: QApplication) -> None
     two = SHAPES[6].rings
     shown = ContactInput(ToothInput(Patch(0.5, 0.5, 0.86, 0.5, two)), ToothInput(Patch(0.5, 0.5)), Tooth(30 / 9))
     words = check(contact(shown, PRINT_PALETTE, (620, 260)))
-    assert "50 % along, 50 % deep, 86 × 50 %, 2 patches" in words
+    assert "50 % along, 50 % up, 86 × 50 %, 2 patches" in words
     assert "box:" not in words
 
 
@@ -190,7 +190,7 @@ def test_contact_draws_outlines_and_says_what_is_only_usual(qapp: QApplication) 
     )
     drawing = contact(shown, PRINT_PALETTE, (620, 260))
     words = check(drawing)
-    assert "50 % along, 50 % deep, 60 × 60 %, tilted 12°" in words
+    assert "50 % along, 50 % up, 60 × 60 %, tilted 12°" in words
     assert "as usual, not on the card: proportions, taper, hand of the ring gear, flank that drives" in words
     prints = [p for p in drawing.contents if type(p).__name__ == "Polygon"]
     # Two teeth, two patches on one and one on the other.

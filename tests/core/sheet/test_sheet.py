@@ -45,7 +45,7 @@ def test_the_customers_copy_is_one_page_with_everything_on_it(told: Any, printed
         "Ferrow Lane Driveline", "Aldmoor Cross", "Job 2407", "K-1183", "43 : 11 = 3.909", "Orrin B, revision 3",
         "Brackwater Hill-climb Club", "hill-climb special", "Quiet, and documented.", "5 May 2031 · 12 May 2031",
         "What we found", "What we left", "0.158 mm", "0.0062 in", "0.080 mm", "0.0031 in", "does not conform",
-        "46 % along, 52 % deep", "smallest 0.070 at 0°", "Signed by Tam Ollerby on 12 May 2031", "Revision 1",
+        "46 % along, 52 % up", "smallest 0.070 at 0°", "Signed by Tam Ollerby on 12 May 2031", "Revision 1",
         "printed 12 May 2031", "page 1 of 1", "One cover thread was stripped.", "500 km",
         *RUN_IN, *COME_BACK,
     ):  # fmt: skip
