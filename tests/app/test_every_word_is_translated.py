@@ -158,7 +158,7 @@ def test_no_word_escapes_of_what_if_the_gears_were_moved(window: Window, worksho
             workshop.record(job.id, "backlash", "accepted", "yes", trial=2, person="Jory Pell")
             window.bench.look_again()
         desk.open_view()
-        qtbot.waitUntil(lambda: not desk.is_asking)
+        qtbot.waitUntil(lambda: not desk.is_asking, timeout=30_000)
         for move_mm in (0.0, 0.2, -0.2):
             desk.view.pinion.moved.emit(move_mm)
             desk.view.gear.moved.emit(move_mm)
