@@ -28,13 +28,13 @@ from core.demo import prepare_demo
 from core.workshop import Workshop
 
 FOLDER = Path(__file__).parents[2] / "assets" / "pictures"
-BENCH, DESK = (1440, 900), (1440, 720)
+BENCH, DESK = (1440, 900), (1440, 600)
 """How large the window is on each picture: the desk need not show its oldest jobs."""
 PERSON = "Tam Ollerby"
 AT_PRELOAD = "2614"
 CAME_BACK = "2611"
 WRENCH = "beam wrench 2"
-COLOURS = 128
+COLOURS = 256
 MOST_BYTES = 100_000
 """A picture of README takes no more: it is read on a page, not printed."""
 
@@ -51,13 +51,13 @@ def wait(until: Callable[[], bool] = lambda: False, ms: int = 20_000) -> None:
 
 
 def keep(window: QWidget, name: str) -> None:
-    """Write what the window shows, in as few colours as it needs."""
+    """Write what the window shows, in so few colours that its surfaces keep theirs and only edges of letters change."""
     buffer = QBuffer()
     buffer.open(QBuffer.OpenModeFlag.WriteOnly)
     window.grab().save(buffer, "PNG")
     picture = Image.open(BytesIO(buffer.data().data())).convert("RGB")
     file = FOLDER / f"{name}.png"
-    picture.quantize(COLOURS, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE).save(file, optimize=True)
+    picture.quantize(COLOURS, dither=Image.Dither.NONE).save(file, optimize=True)
     print(f"{file}: {picture.width} x {picture.height}, {file.stat().st_size} bytes")
     if file.stat().st_size > MOST_BYTES:
         sys.exit(f"{file} is larger than {MOST_BYTES} bytes: show less of the window.")
