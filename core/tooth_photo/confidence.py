@@ -15,17 +15,15 @@ from core.tooth_photo.corners import Floats
 from core.tooth_photo.flank_view import FlankView
 from core.tooth_photo.prints import Found
 
-SIGNS = ("one", "step", "colour", "compact", "bordering", "hidden", "disagreement", "shortened", "bow", "area")
-WEIGHTS = (-4.0, 3.54, -0.5, -0.13, -1.57, -0.79, -0.78, -0.15, 0.61, 2.4)
-LEAST = 0.5
-"""A reading more likely to be wrong than right is none."""
+SIGNS = ("one", "step", "colour", "compact", "bordering", "hidden", "shortened", "bow", "area", "merit")
+WEIGHTS = (-5.24, 2.66, 0.61, 1.81, -1.48, -1.33, 0.86, -0.13, 2.7, 3.52)
+LEAST = 0.55
+"""A reading hardly more likely to be right than wrong is none; below this, pictures without a print are read too."""
 
 
 def signs(found: list[Found], view: FlankView, corners: Floats) -> Floats:
     """Return the signs (10,) of how good the best of the prints found is; `SIGNS` names them."""
     best = found[0]
-    rest = [other for other in found[1:4] if other.merit > 0.6 * best.merit]
-    apart = max((1.0 - _overlap(best, other) for other in rest), default=0.0)
     sides = np.hypot(*(np.roll(corners, -1, axis=0) - corners).T)
     return np.array(
         [
@@ -35,10 +33,10 @@ def signs(found: list[Found], view: FlankView, corners: Floats) -> Floats:
             10.0 * (best.solid - 0.95),
             10.0 * best.bordering,
             3.0 * best.hidden,
-            3.0 * apart,
             100.0 / float(sides[1] + sides[3]),
             10.0 * abs(view.bow),
             math.log(best.area + 0.02) + 2.0,
+            math.log(best.merit + 0.05) + 1.0,
         ]
     )
 
@@ -46,7 +44,3 @@ def signs(found: list[Found], view: FlankView, corners: Floats) -> Floats:
 def confidence(found: list[Found], view: FlankView, corners: Floats) -> float:
     """Return the chance that the best of the prints found is right, 0 to 1."""
     return 1.0 / (1.0 + math.exp(-float(signs(found, view, corners) @ np.array(WEIGHTS))))
-
-
-def _overlap(one: Found, other: Found) -> float:
-    return float((one.mask & other.mask).sum() / (one.mask | other.mask).sum())

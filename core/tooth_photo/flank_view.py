@@ -19,7 +19,7 @@ GLARE = 0.97
 """Linear light above which all three colours together say nothing but glare."""
 MOST_BOW = 0.2
 """Farthest an edge of the flank is looked for from the straight line between its corners, as a share of the depth."""
-_USUAL_BOW = 1.0
+_USUAL_BOW = 1.5
 _USUAL_OFF = 0.15
 _MARGIN = 0.3
 
@@ -68,10 +68,10 @@ def _bow(depth: Floats, logs: Floats) -> float:
     A curved flank seen at a slant has bowed edges; left out, the print would seem higher or lower than it is. Where
     nothing runs along a bowed line, the bow is none.
     """
-    steps = np.abs(np.gradient(gaussian_filter1d(logs, 1.0, axis=0), axis=0)).sum(axis=-1)
+    steps = np.abs(np.gradient(gaussian_filter1d(logs, 0.5, axis=0), axis=0)).sum(axis=-1)
     # A highlight must not outweigh the rest of an edge.
     steps = np.minimum(steps, 3.0 * np.median(steps.max(axis=0)))
-    steps = gaussian_filter1d(steps / (steps.mean() + 1e-9), 1.0, axis=0)
+    steps = gaussian_filter1d(steps / (steps.mean() + 1e-9), 0.5, axis=0)
     along = np.linspace(0.0, 1.0, steps.shape[1])
     columns = np.arange(steps.shape[1])
     bows = np.linspace(-MOST_BOW, MOST_BOW, 81)
@@ -80,7 +80,7 @@ def _bow(depth: Floats, logs: Floats) -> float:
     for edge in (0.0, 1.0):
         lines = edge + offs[:, None, None] + arc(1.0, along) * bows[:, None]
         rows = np.rint(np.interp(lines, depth, np.arange(len(depth)))).astype(int)
-        runs = np.log(steps[rows, columns].mean(axis=-1) + 0.1)
+        runs = np.log(steps[rows, columns].mean(axis=-1) + 0.5)
         # What the brush left out beside an edge looks like an edge too, but runs alongside it all the way.
         score += (runs - 0.5 * (offs[:, None] / _USUAL_OFF) ** 2).max(axis=0)
     return float(bows[score.argmax()])

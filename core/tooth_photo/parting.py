@@ -18,6 +18,7 @@ from skimage.filters import threshold_otsu
 
 from core.tooth_photo.corners import Floats
 from core.tooth_photo.flank_view import ALONG, DEEP, FlankView
+from core.tooth_photo.shadow import step
 
 Mask = NDArray[np.bool_]
 
@@ -28,8 +29,8 @@ _REACH = 1.6
 _MOST_ODDS = 6.0
 """Most one place can say, as a logarithm: what looks like neither surface must not outvote its neighbours."""
 _LEAST_SPREAD = 0.03
-_MUCH = 0.05
-"""Where more than this is glare it may be the picture that is too bright: then both are tried."""
+_MUCH = 0.07
+"""Where glare and its halo hide more than this it may be the picture that is too bright: then both are tried."""
 _ENOUGH = 0.4
 """Share of the flank that must be seen."""
 _NARROW = 0.09
@@ -59,7 +60,7 @@ def partings(view: FlankView) -> Iterator[Parting]:
     # The halo of a highlight is as wide as the lens is soft.
     glare = gaussian_filter((~view.seen).astype(float), 3.0) > 0.01
     yield from _without(view, glare)
-    if (~view.seen).mean() > _MUCH:
+    if glare.mean() > _MUCH:
         yield from _without(view, np.zeros_like(glare))
 
 
@@ -76,6 +77,7 @@ def _without(view: FlankView, hidden: Mask) -> Iterator[Parting]:
             parting = _settled(view.light, looks, heard, hide, guess)
             streaks |= _streaks(parting)
             yield parting
+        yield from _shaded(view.light, looks, heard, hide)
         if not streaks.any():
             return
 
@@ -118,9 +120,9 @@ def _guesses(looks: Floats, heard: Mask) -> Iterator[Floats]:
         yield (smooth > threshold_otsu(smooth[heard])).astype(float)
 
 
-def _light(brightness: Floats, places: Mask, weights: Floats | Mask) -> Floats:
+def _light(brightness: Floats, places: Mask, weights: Floats | Mask, wide: Floats | None = None) -> Floats:
     """Return the even slope and curve of the light, fitted to some places, without its mean."""
-    terms = _terms(brightness.shape)
+    terms = _terms(brightness.shape) if wide is None else wide
     weight = np.where(places, weights, 0.0)
     mean = (weight[..., None] * terms).sum(axis=(0, 1)) / weight.sum()
     centred = (terms - mean)[places]
@@ -134,9 +136,37 @@ def _terms(shape: tuple[int, ...]) -> Floats:
     return np.stack([x, y, x * x, x * y, y * y], -1)
 
 
-def _settled(light: Floats, looks: Floats, heard: Mask, hidden: Mask, belief: Floats) -> Parting:
-    """Return what a first guess settles on."""
-    told, terms = looks[heard], _terms(heard.shape)[heard]
+def _shaded(light: Floats, looks: Floats, heard: Mask, hidden: Mask) -> Iterator[Parting]:
+    """Yield how the flank falls in two where a shadow with a straight edge lies on it, if one does."""
+    bright, terms, belief = looks[..., 0], _terms(heard.shape), None
+    lit = bright
+    for _ in range(2):
+        edge = step(lit, terms, heard.astype(float))
+        if edge is None:
+            return
+        wide = np.concatenate([terms, edge[..., None]], -1)
+        if belief is None:
+            smooth = gaussian_filter(bright - _light(bright, heard, heard, wide), _REACH)
+            belief = (smooth > threshold_otsu(smooth[heard])).astype(float)
+        parting = _settled(light, looks, heard, hidden, belief, wide)
+        yield parting
+        # The print's own step must not be taken for a shadow's.
+        is_one = parting.odds > 0
+        belief, lit = is_one.astype(float), bright - _own(parting.looks[..., 0], is_one, heard)
+
+
+def _own(brightness: Floats, is_one: Mask, heard: Mask) -> Floats:
+    """Return for each place the mean brightness of its own surface."""
+    one, other = (brightness[heard & places] for places in (is_one, ~is_one))
+    return np.where(is_one, one.mean() if one.size else 0.0, other.mean() if other.size else 0.0)
+
+
+def _settled(
+    light: Floats, looks: Floats, heard: Mask, hidden: Mask, belief: Floats, wide: Floats | None = None
+) -> Parting:
+    """Return what a first guess settles on; `wide` are the terms of the light, where they are more than usual."""
+    every = _terms(heard.shape) if wide is None else wide
+    told, terms = looks[heard], every[heard]
     even, odds = told.copy(), np.zeros(heard.shape)
     share = gaussian_filter(heard.astype(float), _REACH) + 1e-3
     for _ in range(_TURNS):
@@ -157,7 +187,7 @@ def _settled(light: Floats, looks: Floats, heard: Mask, hidden: Mask, belief: Fl
         before, belief = belief, 1.0 / (1.0 + np.exp(-2.0 * odds))
         if np.abs(belief - before).mean() < _SETTLED:
             break
-    slope = _terms(heard.shape) @ fit[:-1]
+    slope = every @ fit[:-1]
     flat = looks.copy()
     flat[..., 0] -= slope
     return Parting(odds, flat, light * np.exp(-slope)[..., None], heard, hidden)

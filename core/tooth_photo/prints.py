@@ -6,7 +6,7 @@ border; a streak is thin; a shadow has no step once the light is evened.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,8 +29,12 @@ _DARKEST_METAL = 1.3
 _BLUNT = 0.42
 """What is narrower than this share of a patch's own width is an outgrowth."""
 _FEWEST_POINTS = 21
-_SECOND = 0.3
-"""A second patch is part of the print from this share of the first one's area."""
+_ALIKE = 0.75
+"""A print of two patches is taken before one of them alone from this share of its merit."""
+_SAME = 0.004
+"""Partings that differ on a smaller share of the flank are one."""
+_SECOND = 0.5
+"""A second patch is part of the print from this share of the first one's area: what glare leaves is smaller."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +43,7 @@ class Found:
 
     `mask` are its places; `step` is how far inside and outside differ across the edge, over their spread; `solid` the
     share of its convex hull it fills; `bordering` the share of the flank's border it takes; `hidden` the share of its
-    edge that glare hides.
+    edge that glare hides; `patches` how many it has.
     """
 
     mask: Mask
@@ -48,6 +52,7 @@ class Found:
     solid: float
     bordering: float
     hidden: float
+    patches: int = 1
 
     @property
     def area(self) -> float:
@@ -74,8 +79,9 @@ class Found:
     @property
     def is_possible(self) -> bool:
         """Whether metal and compound can look like this: what is only darker, and by far, is a hole or a gap."""
-        darker = abs(self.colour_inside[1] - self.colour_outside[1])
-        return self.step > _LEAST_STEP and (self.colour > 0.3 or darker < _DARKEST_METAL)
+        if self.step <= _LEAST_STEP:
+            return False
+        return self.colour > 0.3 or abs(self.colour_inside[1] - self.colour_outside[1]) < _DARKEST_METAL
 
     @property
     def merit(self) -> float:
@@ -86,8 +92,35 @@ class Found:
 
 def best(partings: Iterator[Parting]) -> list[Found]:
     """Return for each parting the print found in it, the best one first."""
-    found = [print_ for parting in partings for print_ in _prints(parting)]
-    return sorted(found, key=lambda each: -each.merit)
+    found = [print_ for parting in _different(partings) for print_ in _prints(parting)]
+    found.sort(key=lambda each: -each.merit)
+    # Where light or glare parts them, one patch of a print alone may look better than both.
+    whole = next((each for each in found[1:] if _completes(each, found[0])), None)
+    return found if whole is None else [whole, *(each for each in found if each is not whole)]
+
+
+def _different(partings: Iterable[Parting]) -> Iterator[Parting]:
+    """Yield each parting that tells the flank apart in another way than those before it: guesses often agree."""
+    before: list[tuple[Mask, Mask]] = []
+    for parting in partings:
+        one = parting.odds > 0
+        alike = (
+            min(float((one ^ other).mean()), float((one == other).mean())) < _SAME
+            and float((parting.heard ^ heard).mean()) < _SAME
+            for other, heard in before
+        )
+        if not any(alike):
+            before.append((one, parting.heard))
+            yield parting
+
+
+def _completes(pair: Found, single: Found) -> bool:
+    """Return whether a print of two patches is the same as one of a single patch, and the other patch beside it."""
+    return (
+        pair.patches > single.patches
+        and pair.merit > _ALIKE * single.merit
+        and float((pair.mask & single.mask).sum()) > 0.8 * float(single.mask.sum())
+    )
 
 
 def _prints(parting: Parting) -> Iterator[Found]:
@@ -106,7 +139,9 @@ def _belongs(other: Found, first: Found) -> bool:
     rows, own = first.mask.any(axis=1), other.mask.any(axis=1)
     return bool(
         other.mask.sum() > _SECOND * first.mask.sum()
-        and other.merit > 0.6 * first.merit
+        and other.merit > 0.4 * first.merit
+        and other.solid > 0.8
+        and other.bordering < 0.08
         and other.hidden < 0.4
         and (rows & own).sum() > 0.6 * own.sum()
     )
@@ -146,6 +181,7 @@ def _behind_glare(patch: Mask, glare: Mask) -> Mask:
     """Return a patch whose edge beside glare is the ellipse's that the rest of its edge lies on, if it lies on one."""
     near = np.asarray(binary_dilation(glare, disk(3)))
     rim = patch & ~np.asarray(binary_erosion(patch, border_value=1))
+    rim[:2], rim[-2:], rim[:, :2], rim[:, -2:] = False, False, False, False
     if not (rim & near).any():
         return patch
     points = np.argwhere(rim & ~near)[:, ::-1].astype(float)
@@ -209,6 +245,7 @@ def _judged(patch: Mask, parting: Parting, pieces: tuple[Found, ...] = ()) -> Fo
         float(patch.sum() / hull),
         float(border.mean()),
         float((rim & ~heard).sum() / max(rim.sum(), 1)),
+        max(len(pieces), 1),
     )
 
 

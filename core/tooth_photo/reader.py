@@ -21,7 +21,7 @@ from core.tooth_photo.prints import Found, best
 DARKEST = 0.006
 """Light of the flank below which noise is as strong as what is to be seen, of the sensor's full light."""
 MOST_GLARE = 0.5
-SOFTEST = 0.14
+SOFTEST = 0.25
 """Width of the sharpest step across a flank, as a share of its depth, above which the photo is blurred."""
 _COLOURED = 0.25
 

@@ -123,6 +123,24 @@ def test_two_patches_beside_each_other_are_one_print() -> None:
     assert reading.patch.along_ends == pytest.approx(drawn.along_ends, abs=0.04)
 
 
+@pytest.mark.parametrize("seed", [6, 8])
+def test_white_compound_is_told_from_metal_where_a_shadow_falls_across(seed: int) -> None:
+    """Slope and curve of the light alone put the print 0.06 off here, or find none."""
+    shaded = Scene(size=SMALL, pigment="white", shadow=0.6, unevenness=0.5, exposure=0.8, seed=seed, glare=0, oil=0)
+    drawn = render(shaded)
+    along, depth = off(read(drawn), drawn)
+    assert along < 0.03 and depth < 0.04
+
+
+def test_one_patch_of_two_is_not_taken_for_the_print_where_the_other_shines() -> None:
+    """The other patch is hardly less bright than glare."""
+    pair = (Print(0.25, 0.5, 0.13, 0.26), Print(0.75, 0.5, 0.13, 0.26))
+    drawn = render(Scene(size=SMALL, prints=pair, pigment="red", shadow=0.6, exposure=1.9, seed=5, glare=0, oil=0))
+    reading = read(drawn)
+    assert len(reading.outline) == 2
+    assert off(reading, drawn)[0] < 0.03
+
+
 def test_a_bowed_flank_seen_at_a_slant_is_followed() -> None:
     drawn = render(
         Scene(size=SMALL, bow=0.045, tip_deg=32.0, lean_deg=270.0, roll_deg=0.0, pigment="blue", glare=0, oil=0)
