@@ -102,7 +102,9 @@ def tell_demo(workshop: Workshop, clock: DemoClock) -> None:
     gauges, happenings = _tell_gauges(workshop, shop["gauges"], clock.today)
     for part in shop["parts"]:
         texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
-        workshop.add_part(*texts, gauge_id=gauges["micrometer"], person=shop["people"][-1]["name"])
+        workshop.add_part(
+            *texts, gauge_id=gauges["micrometer"], person=shop["people"][-1]["name"], fits=part.get("fits", "")
+        )
     for card in _load("spec_cards"):
         _tell_card(workshop, card, shop["people"][0]["name"])
     told = _load("jobs")

@@ -109,6 +109,13 @@ PART_WORDS = {
 }
 """What lies in a drawer, and what a piece of it is called."""
 
+FITS_WORDS = {
+    "": mark("not said"),
+    "sides": mark("sides"),
+    "pinion": mark("pinion"),
+}
+"""Where a shim fits by its diameters, and what that is called; one of which it is not said may be laid anywhere."""
+
 SOURCE_WORDS = {
     "typed": mark("typed"),
     "drawer": mark("from the drawer"),
@@ -122,7 +129,8 @@ class Part:
     """One kind of piece in the drawer: ring, shim, spacer, seal or bearing.
 
     `count` pieces are free in the drawer; what a job holds is not among them. `measured_mm` are the places of the last
-    time it was measured [mm], by `gauge_id`; empty where only the nominal thickness is known.
+    time it was measured [mm], by `gauge_id`; empty where only the nominal thickness is known. `fits` says of a shim
+    where it does, a key of `FITS_WORDS`.
     """
 
     id: int
@@ -137,6 +145,7 @@ class Part:
     version: int = 1
     uid: str = ""
     gauge_id: int | None = None
+    fits: str = ""
 
     @property
     def thickness_mm(self) -> float | None:

@@ -17,7 +17,9 @@ BEGINNING = "pinionbook trail 1"
 CHAINED = ("id", "at", "bench", "person", "doing", "job_id", "what", "in_table", "row_id", "content")
 
 
-def adopt(connection: sa.Connection, names: Iterable[str], digested: Mapping[str, tuple[str, ...]]) -> None:
+def adopt(
+    connection: sa.Connection, names: Iterable[str], digested: Mapping[str, tuple[str, ...]], what: str = "added"
+) -> None:
     """Write every row of some tables into the trail.
 
     Parameters
@@ -28,6 +30,8 @@ def adopt(connection: sa.Connection, names: Iterable[str], digested: Mapping[str
         The tables, those that others point at first.
     digested : mapping
         The columns of a table that are written as their digest.
+    what : str
+        ``added``, or ``changed`` for rows the trail knows already.
     """
     trail = sa.Table("trail", sa.MetaData(), autoload_with=connection)
     last = connection.execute(sa.select(trail.c.id, trail.c.chain).order_by(trail.c.id.desc()).limit(1)).first()
@@ -44,7 +48,7 @@ def adopt(connection: sa.Connection, names: Iterable[str], digested: Mapping[str
                 "person": "",
                 "doing": "upgrade",
                 "job_id": row["id"] if name == "job" else row.get("job_id"),
-                "what": "added",
+                "what": what,
                 "in_table": name,
                 "row_id": row["id"],
                 "content": _canonical({key: _plain(key in digested.get(name, ()), row[key]) for key in row}),

@@ -137,7 +137,7 @@ def furnished_logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
         micrometer = next(gauge.id for gauge in workshop.gauges() if gauge.use == "micrometer")
         for part in shop["parts"]:
             texts = (part[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
-            workshop.add_part(*texts, gauge_id=micrometer)
+            workshop.add_part(*texts, gauge_id=micrometer, fits=part.get("fits", ""))
         for card in demo_data("spec_cards"):
             limits = {key: LimitText(**text) for key, text in card["limits"].items()}
             workshop.save_card(card["family"], limits, card["facts"], "Tam Ollerby")

@@ -189,5 +189,5 @@ def _is_on(shelf: str, part: Part) -> bool:
 
 
 def _holds(line: PartLine, wanted: list[str]) -> bool:
-    text = " ".join(line.cells[:5]).casefold()
+    text = " ".join(line.cells[:6]).casefold()
     return all(word in text for word in wanted)

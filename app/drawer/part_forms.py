@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.drawer.section import Reader, Values
 from app.jobs.form import ChoiceField, Field, TextField
 from core.errors import InputError, UserError
-from core.facts import PART_WORDS, Part
+from core.facts import FITS_WORDS, PART_WORDS, Part
 from core.language import mark, tr
 from core.quantities import parse
 from core.shop_inputs import places_mm, thickness_mm, whole_number
@@ -59,6 +59,7 @@ def add_fields(workshop: Workshop) -> Sequence[Field]:
     """Return the fields a new part is typed into."""
     return (
         ChoiceField("kind", tr("What it is"), [(kind, tr(word)) for kind, word in PART_WORDS.items()]),
+        _fits(),
         TextField("place", tr("Place"), tr("Where it lies in the drawer, such as C3.")),
         TextField("nominal", tr("Stamped thickness"), tr("A seal or bearing may do without."), "mm"),
         TextField("measured", tr("Measured thickness"), _places_help(), "mm"),
@@ -83,7 +84,21 @@ ADD_READERS: Mapping[str, Reader] = {
 def add(workshop: Workshop, values: Values, person: str) -> Part:
     """Put what was typed into the drawer."""
     texts = (values[key] for key in ("kind", "name", "place", "nominal", "measured", "count", "level"))
-    return workshop.add_part(*texts, gauge_id=_only_micrometer(workshop), person=person)
+    return workshop.add_part(*texts, gauge_id=_only_micrometer(workshop), person=person, fits=values["fits"])
+
+
+def asks_where_it_fits(kind: str) -> bool:
+    """Tell whether it is asked of a kind of piece where it fits: shims of the sides and of the pinion differ."""
+    return kind == "shim"
+
+
+def _fits() -> ChoiceField:
+    return ChoiceField(
+        "fits",
+        tr("Fits"),
+        [(where, tr(word)) for where, word in FITS_WORDS.items()],
+        tr("Where its diameters fit; where that is not said, it is offered for sides and pinion."),
+    )
 
 
 def _nominal(values: Values) -> float | None:
@@ -139,11 +154,13 @@ def _measure(workshop: Workshop, part: Part, values: Values, person: str) -> Par
 
 def _change_fields(workshop: Workshop, part: Part) -> tuple[Sequence[Field], Values]:
     fields = (
+        *([_fits()] if asks_where_it_fits(part.kind) else ()),
         TextField("place", tr("Place"), tr("Where it lies in the drawer.")),
         TextField("level", tr("Order below"), tr("It stands on the order list with fewer than this; 0 is never.")),
         TextField("name", tr("Name"), tr("What it is called.")),
     )
-    return fields, {"place": part.place, "level": str(part.reorder_level), "name": part.name}
+    first = {"place": part.place, "level": str(part.reorder_level), "name": part.name, "fits": part.fits}
+    return fields, first
 
 
 def _need_words(text: str) -> object:
@@ -220,7 +237,7 @@ ACTS = (
             "level": lambda values, part: whole_number(values["level"]),
         },
         lambda workshop, part, values, person: workshop.change_part(
-            part, values["name"], values["place"], values["level"], person
+            part, values["name"], values["place"], values["level"], person, fits=values.get("fits")
         ),
     ),
     Act(

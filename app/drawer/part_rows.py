@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC
 
 from app.drawer.section import Line, cell_columns
-from core.facts import PART_WORDS, Part, PartMove
+from core.facts import FITS_WORDS, PART_WORDS, Part, PartMove
 from core.language import mark, tr
 from core.mechanics.rings import MOST_SPREAD_MM, is_parallel
 from core.quantities import number, show
@@ -27,8 +27,16 @@ MOVE_WORDS = {
 }
 """What a move is called, by its key."""
 
+FITS_SENTENCES = {
+    "": mark("Where it fits is not said: it is offered for the sides and for the pinion."),
+    "sides": mark("It fits the bearing sides."),
+    "pinion": mark("It fits under the pinion."),
+}
+"""What is said of a shim by where it fits."""
+
 PART_COLUMNS = cell_columns(
     (mark("Piece"), False),
+    (mark("Fits"), False),
     (mark("Place"), False),
     (mark("Stamped"), True),
     (mark("Measured"), True),
@@ -67,6 +75,7 @@ def part_lines(parts: Sequence[Part], unit: str) -> list[PartLine]:
 def _cells(part: Part, unit: str) -> tuple[str, ...]:
     return (
         part.name or tr(PART_WORDS[part.kind]),
+        tr(FITS_WORDS[part.fits]) if part.fits else "",
         part.place,
         "" if part.nominal_mm is None else show("length", part.nominal_mm, unit),
         show("length", part.thickness_mm or 0.0, unit) if part.measured_mm else "",
@@ -93,6 +102,8 @@ def is_level(part: Part) -> bool:
 def part_facts(part: Part, unit: str) -> list[str]:
     """Return what is known of a part, in sentences."""
     told = [tr("{kind}, {count} free in the drawer.", kind=tr(PART_WORDS[part.kind]), count=part.count)]
+    if part.kind == "shim":
+        told.append(tr(FITS_SENTENCES[part.fits]))
     if part.measured_mm:
         places = " · ".join(number("length", mm, unit) for mm in part.measured_mm)
         mean = show("length", part.thickness_mm or 0.0, unit)

@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QLineEdit, QPushButton, QRadioButton, QVBoxLayout, QWidget
 
-from app.drawer.part_forms import ACTS, ADD_READERS, FIRST, Act, add, add_fields, refusals
+from app.drawer.part_forms import ACTS, ADD_READERS, FIRST, Act, add, add_fields, asks_where_it_fits, refusals
 from app.drawer.part_rows import MOVE_COLUMNS, move_lines, part_facts, warning
 from app.jobs.form import Form, button, unsaid
 from app.jobs.rows import RowsView
@@ -227,6 +227,16 @@ class AddPart(QWidget):
         self.push.clicked.connect(self._add)
         self.form.handed_in.connect(self._add)
         self.form.changed.connect(self.answer.forget)
+        self.form.changed.connect(self._show_fits)
+        self._show_fits()
+
+    def _show_fits(self) -> None:
+        """Ask where it fits of a shim only; what was said of one is forgotten with it."""
+        fits, is_asked = self.form.fields["fits"], asks_where_it_fits(self.form.fields["kind"].value())
+        if not is_asked:
+            fits.put("")
+        for widget in (fits.label, fits):
+            widget.setVisible(is_asked)
 
     def _add(self) -> None:
         values = self.form.values()
@@ -240,7 +250,7 @@ class AddPart(QWidget):
             self.answer.refuse(error)
             return
         # The next one is most often of the same kind.
-        self.form.put({**FIRST, "kind": values["kind"]})
+        self.form.put({**FIRST, "kind": values["kind"], "fits": values["fits"]})
         self.added.emit(part)
         self.answer.tell(tr("Added: {name}.", name=part.called))
         self.form.fields["place"].setFocus(Qt.FocusReason.OtherFocusReason)

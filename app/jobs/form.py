@@ -318,7 +318,8 @@ class Form(QWidget):
             field.label.setMinimumHeight(field.line_height())
 
     def _go_on(self) -> None:
-        order = list(self.fields.values())
+        # What is not asked is passed over.
+        order = [field for field in self.fields.values() if not field.isHidden()]
         at = next(at for at, field in enumerate(order) if field is self.sender()) + 1
         if at < len(order):
             order[at].setFocus(Qt.FocusReason.TabFocusReason)

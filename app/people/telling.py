@@ -209,7 +209,7 @@ def _gauge_check(entry: TrailEntry) -> str:
 
 
 PART_DOINGS = {
-    "change_part": mark("Changed name, place or reorder level of {part}."),
+    "change_part": mark("Changed {part}: its name, place, reorder level or where it fits."),
     "retire_part": mark("{part} is kept no longer."),
 }
 MOVES = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -11,10 +12,14 @@ from core.advice.seen import Known
 from core.facts import Part
 from core.stages.contact_pattern import KEY, PINION_SHIMS, pinion_shim_mm, shim_trial
 from core.stages.context import Context
-from core.stages.pieces import SAME_PIECE_MM
+from core.stages.pieces import SAME_PIECE_MM, suits
 
-ALIKE_MM = 0.004
-"""Of stacks closer together than this the one that asks for the fewest pieces is taken."""
+ALIKE_MM = 0.005
+"""So close to one of fewer pieces a stack of two is left out (common practice): two shims are measured twice, each to
+±0.003 mm, and every face more holds dirt and springs, so that on the bench the better fit of the two is not there."""
+
+STEP_MM = 0.001
+"""Stacks that differ by less are one: no micrometer tells them apart."""
 
 
 @dataclass(frozen=True)
@@ -118,7 +123,7 @@ def _shims(context: Context, known: Known, trial: int) -> list[Shim]:
             free[same[0]] -= 1
         found.append(Shim(read_mm, parts[same[0]] if same else None, key))
     for part in known.shims:
-        if part.thickness_mm is not None and part.thickness_mm > 0.0:
+        if suits(part, PINION_SHIMS[0]) and part.thickness_mm is not None and part.thickness_mm > 0.0:
             found += [Shim(part.thickness_mm, part)] * min(free[part.id], 2)
     return found
 
@@ -129,14 +134,31 @@ def _is_same(part: Part | None, read_mm: float) -> bool:
 
 
 def _stacks(shims: Sequence[Shim]) -> list[Stack]:
-    """Return the stacks that differ in thickness, of those alike the one that asks for the fewest pieces."""
+    """Return the stacks that differ in thickness, of those alike the one of the fewest pieces, thinnest first."""
     alone = [(at,) for at in range(len(shims))]
     pairs = [(one, other) for one in range(len(shims)) for other in range(one)]
     stacks = [Stack(tuple(sorted((shims[at] for at in places), key=_order))) for places in (*alone, *pairs)]
-    found: dict[int, Stack] = {}
+    steps: dict[int, Stack] = {}
     for stack in sorted(stacks, key=lambda stack: (len(stack.added), len(stack.shims))):
-        found.setdefault(round(stack.thickness_mm / ALIKE_MM), stack)
-    return list(found.values())
+        steps.setdefault(round(stack.thickness_mm / STEP_MM), stack)
+    found: list[Stack] = []
+    for pieces in range(3):
+        sizes_mm = sorted(stack.thickness_mm for stack in found)
+        new = [stack for stack in steps.values() if _asks_for(stack) == pieces]
+        found += [stack for stack in new if not _is_alike(stack.thickness_mm, sizes_mm)]
+    return sorted(found, key=lambda stack: stack.thickness_mm)
+
+
+def _asks_for(stack: Stack) -> int:
+    """Return how many pieces a stack asks for: 0 for one, or for what lies there; 1 where one is laid to it; else 2."""
+    return 0 if len(stack.shims) == 1 else len(stack.added)
+
+
+def _is_alike(size_mm: float, sizes_mm: Sequence[float]) -> bool:
+    """Tell whether one of some thicknesses, in order, is as good as another [mm]."""
+    at = bisect_left(sizes_mm, size_mm)
+    # Rounded far below any gauge, so that just 0.005 mm off is as good in every unit.
+    return any(round(abs(near - size_mm) - ALIKE_MM, 9) <= 0.0 for near in sizes_mm[max(at - 1, 0) : at + 1])
 
 
 def _order(shim: Shim) -> tuple[int, float]:

@@ -23,6 +23,7 @@ from core.stages.aids import gauge_factor
 from core.stages.card import is_set_by_nuts
 from core.stages.contact_pattern import PINION_SHIMS
 from core.stages.context import Context
+from core.stages.pieces import suits
 from core.stages.sides import NUT, RING_GEAR_SIDE, SIDES, notch_mm, pair, ring_sum_mm, side_key
 
 MEASURED_SD_MM = 0.003 / math.sqrt(3.0)
@@ -70,7 +71,7 @@ def pieces_of(context: Context, parts: Sequence[Part]) -> list[Piece]:
     allowed = preload.ring_range_mm(context)
     for part in parts:
         size_mm = part.thickness_mm
-        if part.kind not in ("ring", "shim") or size_mm is None or part.count < 1:
+        if not suits(part, RING_GEAR_SIDE) or size_mm is None or part.count < 1:
             continue
         # What the family cannot take would be refused at the bench.
         if allowed is not None and not allowed[0] <= size_mm <= allowed[1]:

@@ -26,7 +26,7 @@ JOBS = (
 )  # fmt: skip
 PARTS = (
     "part", "kind", "name", "place", "nominal_mm", "measured_mm", "measured_places", "free_pieces", "reorder_level",
-    "retired",
+    "retired", "fits",
 )  # fmt: skip
 MOVES = (
     "part", "kind", "name", "nominal_mm", "what", "pieces", "job", "stage", "entry", "trial", "person", "at", "reason",
@@ -153,9 +153,9 @@ def _part(part: Table) -> Sequence[object]:
     last = max((measure["round"] for measure in part["measures"]), default=0)
     places = [measure["mm"] for measure in part["measures"] if measure["round"] == last]
     mean_mm = sum(places) / len(places) if places else None
-    retired = part["is_retired"]
+    tail = (part["count"], part["reorder_level"], part["is_retired"], part["fits"])
     head = (part["uid"], part["kind"], part["name"], part["place"], part["nominal_mm"], mean_mm)
-    return (*head, len(places), part["count"], part["reorder_level"], retired)
+    return (*head, len(places), *tail)
 
 
 def _move(part: Table, move: Table, numbers: Mapping[str, str]) -> Sequence[object]:

@@ -11,7 +11,7 @@ from core.errors import InputError
 from core.language import tr
 
 FORMAT = "pinionbook archive"
-VERSION = 2
+VERSION = 3
 """Raised when an older program could not read what is written now; `core.exchange.older` reads what came before."""
 
 MANIFEST = "manifest.json"

@@ -19,6 +19,10 @@ def brought_up(logbook: Any, version: int) -> None:
         # Until then nobody kept what was advised.
         for job in _dicts(logbook, "jobs"):
             job.setdefault("advised", [])
+    if version < 3:
+        # Until then it was not said of a shim where it fits.
+        for part in _dicts(logbook, "parts"):
+            part.setdefault("fits", "")
 
 
 def _dicts(told: Any, name: str) -> list[dict[str, Any]]:

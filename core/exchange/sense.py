@@ -233,3 +233,5 @@ def _need_part(part: Told, gauges: Collection[str]) -> None:
         raise _contradiction(tr("a piece of the drawer points at something that is not in it"))
     if part["nominal_mm"] is None and part["kind"] in _SIZED:
         raise _contradiction(tr("a ring, shim or spacer without a thickness"))
+    if part["fits"] and part["kind"] != "shim":
+        raise _contradiction(tr("a piece that is no shim and is said to fit somewhere"))

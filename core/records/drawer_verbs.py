@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Row, Select, func, select
 
 from core.errors import ConflictError, InputError, RuleError
-from core.facts import PART_WORDS, Part, PartMove
+from core.facts import FITS_WORDS, PART_WORDS, Part, PartMove
 from core.language import tr
 from core.records import tables
 from core.records.texts import from_time_text, line, note, number, to_time_text, whole
@@ -108,7 +108,14 @@ class DrawerVerbs(UnitOfWork):
     # -- what is put in and taken out ------------------------------------------------------------------------------
 
     def add_part(
-        self, kind: str, name: str, place: str, nominal_mm: float | None, count: int = 1, reorder_level: int = 0
+        self,
+        kind: str,
+        name: str,
+        place: str,
+        nominal_mm: float | None,
+        count: int = 1,
+        reorder_level: int = 0,
+        fits: str = "",
     ) -> Part:
         """Put pieces of one kind and thickness into the drawer.
 
@@ -126,6 +133,8 @@ class DrawerVerbs(UnitOfWork):
             How many pieces.
         reorder_level : int
             Below this many free pieces it stands on the order list; 0: never.
+        fits : str
+            Where a shim fits: ``sides``, ``pinion``, or "" where that is not said.
 
         Raises
         ------
@@ -145,6 +154,7 @@ class DrawerVerbs(UnitOfWork):
             count=0,
             reorder_level=_level(reorder_level),
             is_retired=0,
+            fits=_fits(kind, fits),
         )
         if count:
             self._move(self.part(added), "received", count)
@@ -224,21 +234,21 @@ class DrawerVerbs(UnitOfWork):
         self._move(self.part(part_id), "scrapped", -pieces, reason=reason)
         return self.part(part_id)
 
-    def change_part(self, seen: Part, name: str, place: str, reorder_level: int) -> Part:
-        """Correct what a part is called, where it lies and when it is ordered again.
+    def change_part(self, seen: Part, name: str, place: str, reorder_level: int, fits: str | None = None) -> Part:
+        """Correct what a part is called, where it lies, when it is ordered again and, of a shim, where it fits.
 
         The version of a part counts the pieces that come and go too, which are nobody's business here; so what is
-        compared is what stood in the form: `seen`, the part as it was shown.
+        compared is what stood in the form: `seen`, the part as it was shown. Without `fits` that stays as it was.
 
         Raises
         ------
         ConflictError
-            Somebody changed one of the three meanwhile.
+            Somebody changed one of them meanwhile.
         InputError
             One of them cannot be.
         """
         now = self.part(seen.id)
-        if (now.name, now.place, now.reorder_level) != (seen.name, seen.place, seen.reorder_level):
+        if _in_the_form(now) != _in_the_form(seen):
             raise self._changed_meanwhile(tables.part, seen.id)
         self._change(
             tables.part,
@@ -246,6 +256,7 @@ class DrawerVerbs(UnitOfWork):
             name=_named(now.kind, name),
             place=line(place, tr("The place in the drawer")),
             reorder_level=_level(reorder_level),
+            fits=now.fits if fits is None else _fits(now.kind, fits),
         )
         return self.part(seen.id)
 
@@ -344,6 +355,18 @@ def _nominal(kind: str, nominal_mm: float | None) -> float | None:
     return None
 
 
+def _fits(kind: str, fits: str) -> str:
+    if fits not in FITS_WORDS:
+        raise InputError(tr("{place!r} is nowhere a shim fits.", place=fits[:40]), tr("Choose sides or pinion."))
+    if fits and kind != "shim":
+        raise InputError(tr("Only of a shim it is said where it fits."), tr("Leave it unsaid for any other piece."))
+    return fits
+
+
+def _in_the_form(part: Part) -> tuple[str, str, int, str]:
+    return part.name, part.place, part.reorder_level, part.fits
+
+
 def _level(reorder_level: int) -> int:
     return whole(reorder_level, tr("The reorder level"), 0, MOST_PIECES)
 
@@ -368,6 +391,7 @@ def _part(row: Row[Any], measured: Sequence[Row[Any]]) -> Part:
         version=row.version,
         uid=row.uid,
         gauge_id=measured[0].gauge_id if measured else None,
+        fits=row.fits,
     )
 
 

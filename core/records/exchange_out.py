@@ -49,7 +49,7 @@ FIELDS: dict[Table, tuple[str, ...]] = {
         "uid", "stage", "entry", "position", "trial", "caption", "digest", "width", "height", "person", "at",
     ),
     tables.photo_strike: ("person", "at", "reason"),
-    tables.part: ("uid", "kind", "name", "place", "nominal_mm", "count", "reorder_level", "is_retired"),
+    tables.part: ("uid", "kind", "name", "place", "nominal_mm", "count", "reorder_level", "is_retired", "fits"),
     tables.part_measure: ("round", "place", "mm", "person", "at"),
     tables.part_move: ("what", "pieces", "stage", "entry", "trial", "person", "at", "reason"),
 }  # fmt: skip

@@ -112,7 +112,7 @@ def copy_rows(source: Connection, target: Connection, progress: Callable[[str, i
     """
     carried = _carried(source)
     rows = {table.name: _copy_table(source, target, table, progress) for table in carried}
-    _set_sequences(target)
+    _set_sequences(target, carried)
     _rebuild_search(target)
     sent, arrived = digest_of(source, carried), digest_of(target, carried)
     if sent != arrived:
@@ -148,11 +148,11 @@ def _copy_table(
     return count
 
 
-def _set_sequences(connection: Connection) -> None:
+def _set_sequences(connection: Connection, carried: Sequence[Table]) -> None:
     """Let a server count on after the rows that were copied."""
     if connection.dialect.name != "postgresql":
         return
-    for table in tables.metadata.sorted_tables:
+    for table in carried:
         last = connection.execute(select(func.max(table.c.id))).scalar_one()
         if last is not None:
             connection.execute(

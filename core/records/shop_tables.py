@@ -107,7 +107,10 @@ part = Table(
     whole("reorder_level"),
     whole("is_retired"),
     version(),
+    # Which of the shims: those of the bearing sides and of the pinion have other diameters. Empty: not said.
+    text("fits"),
     check("kind", f"kind IN {PART_KINDS}"),
+    check("fits", "fits = '' OR (kind = 'shim' AND fits IN ('sides', 'pinion'))"),
     check("thickness", "nominal_mm > 0"),
     check("thickness_known", "nominal_mm IS NOT NULL OR kind NOT IN ('ring', 'shim', 'spacer')"),
     check("count", "count >= 0"),

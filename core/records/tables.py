@@ -61,7 +61,7 @@ __all__ = [
     "unit",
 ]
 
-REVISION = "0003"
+REVISION = "0004"
 """The step of `migrations` these tables are of."""
 APPLICATION_ID = 0x50494E42
 """How a logbook is told from any other SQLite file: the word PINB in its header."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from core.facts import Hold, PartMove
+from core.facts import Hold, Part, PartMove
 from core.stages import contact_pattern, registry
 from core.stages.contact_pattern import PINION_SHIMS, shim_trial
 from core.stages.context import Context
@@ -26,6 +26,10 @@ PIECE_KINDS: Mapping[str, tuple[str, ...]] = {
     **dict.fromkeys(PINION_SHIMS, ("shim",)),
 }
 """The entries a piece may be taken for, and what kinds of piece suit each."""
+
+PIECE_FITS: Mapping[str, str] = {**dict.fromkeys(SIDES, "sides"), **dict.fromkeys(PINION_SHIMS, "pinion")}
+"""Where a shim must fit to be taken for an entry; one that is said to fit there is none for the others, spacer or not.
+"""
 
 SAME_PIECE_MM = 0.005
 """Two readings of one ring agree within this; what is further off is another ring (common practice)."""
@@ -129,6 +133,11 @@ class Pieces:
 def entries_beside(entry_key: str) -> tuple[str, ...]:
     """Return the entries that pieces are swapped between: both sides, both pinion shims, else the entry alone."""
     return next((together for together in (SIDES, PINION_SHIMS) if entry_key in together), (entry_key,))
+
+
+def suits(part: Part, entry_key: str) -> bool:
+    """Tell whether a piece may be taken for an entry: by its kind, and by where it fits if that is said."""
+    return part.kind in PIECE_KINDS.get(entry_key, ()) and part.fits in ("", PIECE_FITS.get(entry_key, ""))
 
 
 def takes_piece(entry: Entry) -> bool:

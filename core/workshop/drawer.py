@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 
 from core.advice.wanted import wanted_mm
 from core.errors import RuleError
-from core.facts import JobParts, Part, PartMove
+from core.facts import FITS_WORDS, JobParts, Part, PartMove
 from core.language import tr
 from core.quantities import Amount, parse, show
 from core.shop_inputs import places_mm, thickness_mm, whole_number, words
 from core.stages import evaluate_job, stage, take
 from core.stages.context import Context
 from core.stages.entry import Entry, Stage
-from core.stages.pieces import DRAWER, PIECE_KINDS, takes_piece
+from core.stages.pieces import DRAWER, PIECE_KINDS, suits, takes_piece
 from core.stages.preload import ring_range_mm
 from core.stages.sides import SIDES
 from core.stages.state import JobState
@@ -87,14 +87,18 @@ class Drawer(Advising):
         *,
         gauge_id: int | None = None,
         person: str = "",
+        fits: str = "",
     ) -> Part:
-        """Put pieces into the drawer, from what was typed; `measured_text` may name several places."""
+        """Put pieces into the drawer, from what was typed; `measured_text` may name several places.
+
+        `fits` says of a shim where it does: ``sides``, ``pinion``, or "" where that is not said.
+        """
         place = parse("text", place_text).text
         nominal_mm = thickness_mm(nominal_text) if nominal_text.strip() else None
         measured = places_mm(measured_text, nominal_mm) if measured_text.strip() else []
         with self._working("add_part", person) as work:
             part = work.add_part(
-                kind, words(name_text), place, nominal_mm, whole_number(count_text), whole_number(level_text)
+                kind, words(name_text), place, nominal_mm, whole_number(count_text), whole_number(level_text), fits
             )
             if measured:
                 part = work.measure_part(part.id, measured, gauge_id)
@@ -135,11 +139,16 @@ class Drawer(Advising):
             work.commit()
         return part
 
-    def change_part(self, seen: Part, name_text: str, place_text: str, level_text: str, person: str = "") -> Part:
-        """Correct what a part is called, where it lies and when it is ordered; `seen` is the part as it was shown."""
+    def change_part(
+        self, seen: Part, name_text: str, place_text: str, level_text: str, person: str = "", *, fits: str | None = None
+    ) -> Part:
+        """Correct what a part is called, where it lies, when it is ordered and where it fits.
+
+        `seen` is the part as it was shown; without `fits` that stays as it was.
+        """
         place, level = parse("text", place_text).text, whole_number(level_text)
         with self._working("change_part", person) as work:
-            part = work.change_part(seen, words(name_text), place, level)
+            part = work.change_part(seen, words(name_text), place, level, fits)
             work.commit()
         return part
 
@@ -293,6 +302,16 @@ def _need_fit(entry: Entry, part: Part) -> Part:
         raise RuleError(
             tr("No {piece} belongs there: {label}.", piece=part.called, label=tr(entry.label)),
             tr("Choose a piece of another kind."),
+        )
+    if not suits(part, entry.key):
+        raise RuleError(
+            tr(
+                "The {piece} is one for the {fits}, so it does not belong there: {label}.",
+                piece=part.called,
+                fits=tr(FITS_WORDS[part.fits]),
+                label=tr(entry.label),
+            ),
+            tr("Choose another, or change in the drawer where it fits."),
         )
     return part
 

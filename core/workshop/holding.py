@@ -13,7 +13,7 @@ from core.records import Work
 from core.stages import stage
 from core.stages.contact_pattern import PINION_SHIMS
 from core.stages.context import Context
-from core.stages.pieces import PIECE_KINDS, Pieces, entries_beside, takes_piece
+from core.stages.pieces import Pieces, entries_beside, suits, takes_piece
 from core.stages.sides import SIDES
 from core.workshop.base import context_of
 
@@ -78,13 +78,16 @@ def note_what_is_fitted(work: Work, context: Context) -> None:
 
 
 def there_for(work: Work, job_id: int, entry_key: str) -> list[Part]:
-    """Return the pieces a job could have at an entry: those free in the drawer, and those it has there or beside it."""
-    kinds, beside = PIECE_KINDS.get(entry_key, ()), entries_beside(entry_key)
+    """Return the pieces a job could have at an entry: those free in the drawer, and those it has there or beside it.
+
+    What is said to fit elsewhere is not among them, not even where the job has it there since before that was said.
+    """
+    beside = entries_beside(entry_key)
     own: dict[int, int] = {}
     for hold in work.held_by_job(job_id).holds.values():
         if hold.entry in beside:
             own[hold.part.id] = own.get(hold.part.id, 0) + 1
-    parts = [part for part in work.parts() if part.kind in kinds and (not part.is_retired or part.id in own)]
+    parts = [part for part in work.parts() if suits(part, entry_key) and (not part.is_retired or part.id in own)]
     return [replace(part, count=part.count + own.get(part.id, 0)) for part in parts]
 
 

@@ -96,10 +96,10 @@ def test_empty_shelves_say_what_they_are_for(bare: ShopPage) -> None:
 
 
 def test_values_are_shown_in_the_units_of_the_shop(page: ShopPage, workshop: Any) -> None:
-    assert cells(page.parts)[0][2].endswith(" mm")
+    assert cells(page.parts)[0][3].endswith(" mm")
     workshop.save_shop(Shop("A", "B", "inch"))
     page.parts.refresh()
-    assert cells(page.parts)[0][2].endswith(" in")
+    assert cells(page.parts)[0][3].endswith(" in")
 
 
 # -- shop --------------------------------------------------------------------------------------------------------------

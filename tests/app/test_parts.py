@@ -149,7 +149,7 @@ def test_a_ring_that_is_not_parallel_is_said_to_be(section: DrawerSection, works
     choose(section, "C1")
     assert section.chosen.warning.isVisible()
     assert section.chosen.warning.text().startswith("Look again: its places are 0.014 mm apart, more than 0.010 mm.")
-    assert section.list.current().cells[4] == "0.014 mm, not parallel"
+    assert section.list.current().cells[5] == "0.014 mm, not parallel"
     bent = Part(1, "seal", "seal", "S1", None, 1, measured_mm=(1.0, 1.5))
     assert (spread_words(bent, "mm"), warning(bent, "mm")) == ("0.500 mm", "")
     assert part_facts(Part(1, "ring", "", "K1", 6.5, 2), "in")[1] == "Never measured; stamped 0.2559 in."
@@ -189,6 +189,63 @@ def test_a_seal_needs_a_name_and_no_size(section: DrawerSection, workshop: Any) 
     assert section.adding.form.values()["kind"] == "seal", "the next is most often of the same kind"
 
 
+def test_where_a_shim_fits_is_asked_of_shims_only(section: DrawerSection, workshop: Any) -> None:
+    section.add()
+    form = section.adding.form
+    fits = form.fields["fits"]
+    assert not fits.isVisible() and not fits.label.isVisible()
+    shim, ring = (form.fields["kind"].findChild(QRadioButton, f"kind_{kind}") for kind in ("shim", "ring"))
+    QTest.mouseClick(shim, Qt.MouseButton.LeftButton)
+    assert fits.isVisible() and fits.label.isVisible()
+    assert {radio.accessibleName() for radio in fits.findChildren(QRadioButton)} == {
+        "Fits: not said", "Fits: sides", "Fits: pinion",
+    }  # fmt: skip
+    assert fits.value() == ""
+    settle()
+    assert_accessible(section)
+    assert_nothing_cut_off(section)
+    QTest.mouseClick(fits.findChild(QRadioButton, "fits_sides"), Qt.MouseButton.LeftButton)
+    QTest.mouseClick(ring, Qt.MouseButton.LeftButton)
+    assert not fits.isVisible()
+    assert fits.value() == "", "what was said of a shim is said of no ring"
+    QTest.mouseClick(shim, Qt.MouseButton.LeftButton)
+    # By keyboard from one to the next: kind, where it fits, place.
+    shim.setFocus()
+    QTest.keyClick(shim, Qt.Key.Key_Return)
+    assert focused(section).objectName() == "fits_"
+    QTest.keyClick(focused(section), Qt.Key.Key_Right)
+    QTest.keyClick(focused(section), Qt.Key.Key_Right)
+    QTest.keyClick(focused(section), Qt.Key.Key_Return)
+    type_through(section, "X9", "0.25", "", "", "", "")
+    assert part(workshop, "X9").fits == "pinion"
+    assert section.list.current().cells[:3] == ("shim", "pinion", "X9")
+    assert form.values()["fits"] == "pinion", "the next is most often of the same kind"
+    QTest.mouseClick(ring, Qt.MouseButton.LeftButton)
+    ring.setFocus()
+    QTest.keyClick(ring, Qt.Key.Key_Return)
+    assert focused(section).objectName() == "place", "what is not asked is passed over"
+
+
+def test_where_a_shim_fits_is_shown_changed_and_found(section: DrawerSection, workshop: Any) -> None:
+    choose(section, "P3")
+    assert section.list.current().cells[1] == "pinion"
+    assert "It fits under the pinion." in section.chosen.facts.text()
+    push(section, "change")
+    form = section.chosen.open.form
+    assert form.values()["fits"] == "pinion"
+    QTest.mouseClick(form.fields["fits"].findChild(QRadioButton, "fits_sides"), Qt.MouseButton.LeftButton)
+    QTest.mouseClick(section.chosen.open.push, Qt.MouseButton.LeftButton)
+    assert part(workshop, "P3").fits == "sides"
+    assert "It fits the bearing sides." in section.chosen.facts.text()
+    section.search.setText("shim sides")
+    assert places(section) == ["P3"]
+    section.search.clear()
+    choose(section, "B3")
+    assert section.list.current().cells[1] == ""
+    push(section, "change")
+    assert "fits" not in section.chosen.open.form.fields
+
+
 def test_what_cannot_be_is_refused_at_its_field_and_stays(section: DrawerSection, workshop: Any) -> None:
     before = workshop.parts()
     section.add()
@@ -224,7 +281,7 @@ def test_pieces_are_received(qtbot: Any, section: DrawerSection, workshop: Any) 
     assert told(section)[0][1:] == ("came in: delivery", "+3", "", OWNER)
     assert section.chosen.answer.text() == "Kept: ring from B3, 4 free."
     assert focused(section) is section.chosen.pushes["receive"]
-    assert section.list.current().cells[5] == "4"
+    assert section.list.current().cells[6] == "4"
 
 
 def test_a_piece_is_measured_at_several_places(section: DrawerSection, workshop: Any) -> None:
@@ -322,7 +379,7 @@ def test_the_order_list_is_shown_and_copied(section: DrawerSection, workshop: An
     assert section.shelves["to_order"].text() == "to order: 8"
     section.shelves["to_order"].click()
     assert "S2" in places(section) and "A1" not in places(section)
-    assert section.list.rows_model.rows[places(section).index("S2")].cells[5:] == ("2", "4", "2")
+    assert section.list.rows_model.rows[places(section).index("S2")].cells[6:] == ("2", "4", "2")
     QTest.mouseClick(section.copy, Qt.MouseButton.LeftButton)
     copied = QGuiApplication.clipboard().text().splitlines()
     assert "2 × output seal 45 × 65 from S2; 2 there, 4 wanted" in copied
@@ -381,9 +438,9 @@ def test_inches_stay_inches(make: Callable[..., DrawerSection], workshop: Any) -
     workshop.save_shop(Shop("A", "B", "inch"))
     section = make(workshop)
     choose(section, "K7")
-    assert section.list.current().cells[2] == "0.2480 in"
+    assert section.list.current().cells[3] == "0.2480 in"
     push(section, "measure")
     section.chosen.open.form.fields["places"].setFocus()
     type_through(section, "0.2478 0.2481 in")
-    assert section.list.current().cells[3:5] == ("0.2480 in", "0.0003 in")
+    assert section.list.current().cells[4:6] == ("0.2480 in", "0.0003 in")
     assert section.findChildren(QLineEdit)

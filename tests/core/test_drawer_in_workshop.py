@@ -411,3 +411,66 @@ def test_a_ring_in_the_casing_is_still_advised(workshop: Workshop, job: Any) -> 
     assert count(workshop, "B3", "B4") == (0, 0)
     said = workshop.advice(job.id, "preload").text
     assert "from B4" in said or "from B3" in said
+
+
+# --- where a shim fits ------------------------------------------------------------------------------------------------
+
+
+def offered(workshop: Workshop, job: Any, stage: str, entry: str, trial: int = 1) -> set[str]:
+    return {offer.part.place for offer in workshop.offers(job.id, stage, entry, trial)}
+
+
+def test_a_shim_is_offered_only_where_it_fits(workshop: Workshop, job: Any) -> None:
+    for place, fits in (("X1", ""), ("X2", "sides"), ("X3", "pinion")):
+        workshop.add_part("shim", "", place, "2.52 mm", "2.520", fits=fits)
+    shims = {"X1", "X2", "X3"}
+    assert offered(workshop, job, "preload", ONE) & shims == {"X1", "X2"}
+    assert offered(workshop, job, "backlash", OTHER) & shims == {"X1", "X2"}
+    assert offered(workshop, job, "contact_pattern", "pinion_shim") & shims == {"X1", "X3"}
+    assert offered(workshop, job, "contact_pattern", "second_pinion_shim") & shims == {"X1", "X3"}
+    assert offered(workshop, job, "backlash", "spacer", 0) & shims == {"X1"}
+
+
+@pytest.mark.parametrize(
+    ("fits", "stage", "entry", "told"),
+    [
+        ("pinion", "preload", ONE, "one for the pinion"),
+        ("sides", "contact_pattern", "pinion_shim", "one for the sides"),
+        ("sides", "backlash", "spacer", "one for the sides"),
+    ],
+)
+def test_a_shim_that_fits_elsewhere_is_refused_in_a_sentence(
+    workshop: Workshop, job: Any, fits: str, stage: str, entry: str, told: str
+) -> None:
+    workshop.add_part("shim", "", "X1", "2.52 mm", "2.520", fits=fits)
+    with pytest.raises(RuleError, match=told) as refused:
+        take(workshop, job, entry, "X1", 0 if entry == "spacer" else 1, stage)
+    assert str(refused.value).endswith("Choose another, or change in the drawer where it fits.")
+    assert (held(workshop, job), count(workshop, "X1")) == ({}, (1,)), "nothing moved"
+    shim = part(workshop, "X1")
+    workshop.change_part(shim, shim.name, shim.place, "0", TAM, fits="")
+    if stage != "backlash":
+        take(workshop, job, entry, "X1", 1, stage)
+        assert held(workshop, job) == {entry: "X1"}
+
+
+def test_what_is_in_and_said_to_fit_elsewhere_since_stays_until_another_is_taken(workshop: Workshop, job: Any) -> None:
+    workshop.add_part("shim", "", "X1", "2.52 mm", "2.520")
+    trial(workshop, job, 1, "X1", "B3")
+    shim = part(workshop, "X1")
+    workshop.change_part(shim, "", "X1", "0", TAM, fits="pinion")
+    assert held(workshop, job) == {ONE: "X1", OTHER: "B3"}
+    said = workshop.advice(job.id, "preload")
+    assert "X1" not in said.text
+    assert "X1" not in offered(workshop, job, "preload", ONE, 2)
+    accept(workshop, job, 1)
+    assert held(workshop, job) == {ONE: "X1!", OTHER: "B3!"}, "what was read was read"
+    take(workshop, job, ONE, "B4", 2)
+    assert (held(workshop, job)[ONE], count(workshop, "X1")) == ("B4", (1,))
+    assert workshop.stock_disagreements() == []
+
+
+def test_the_shims_of_the_demo_fit_under_the_pinion(workshop: Workshop) -> None:
+    said = {part.place: part.fits for part in workshop.parts()}
+    assert {place for place, fits in said.items() if fits == "pinion"} == {f"P{at}" for at in range(1, 10)}
+    assert set(said.values()) == {"", "pinion"}

@@ -165,6 +165,7 @@ def test_parts_moves_and_gauges_as_tables(quick: Workshop) -> None:
     assert (ring["place"], ring["nominal_mm"], ring["measured_places"], ring["free_pieces"]) == ("C3", "2.5", "3", "2")
     assert float(ring["measured_mm"]) == pytest.approx(2.499667, abs=1e-6)
     assert (shim["measured_mm"], shim["measured_places"]) == ("", "0")
+    assert (ring["fits"], shim["fits"]) == ("", "sides")
     moves = table(quick.table_csv("moves"))
     assert [(move["what"], move["pieces"], move["job"]) for move in moves] == [
         ("received", "2", ""),

@@ -244,3 +244,22 @@ def test_the_second_shim_goes_back_where_the_next_trial_has_only_one(bench: Any)
     bench.read(2, accepted="yes")
     assert bench.has() == {}
     assert (bench.count("X1"), bench.count("X2")) == (1, 1)
+
+
+def test_a_shim_of_the_sides_is_not_laid_under_the_pinion(bench: Bench) -> None:
+    bench.read(1, pinion_shim="1.20")
+    bench.print(1, HIGH)
+    bench.put("X1", f"{wanted_mm(bench):.3f} mm")
+    assert "the drawer has one at X1" in bench.advice().text
+    seen, shim = bench.shims(), bench.part("X1")
+    bench.workshop.change_part(shim, shim.name, "X1", "0", TAM, fits="sides")
+    assert "X1" not in bench.advice().text
+    with pytest.raises(RuleError, match="no pair to make the next trial"):
+        bench.workshop.take_advice(bench.id, CONTACT, TAM, seen=seen)
+    with pytest.raises(RuleError, match="one for the sides, so it does not belong there"):
+        bench.take("X1", 2)
+    assert (bench.has(), bench.count("X1")) == ({}, 1)
+    shim = bench.part("X1")
+    bench.workshop.change_part(shim, shim.name, "X1", "0", TAM, fits="pinion")
+    bench.workshop.take_advice(bench.id, CONTACT, TAM, seen=bench.shims())
+    assert bench.has() == {FIRST: "X1"}

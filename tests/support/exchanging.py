@@ -95,7 +95,7 @@ def tell_shop(work: Work) -> dict[str, int]:
     gauge = work.add_gauge("dial gauge 1", "dial", "length", 0.01, 0.005, date(2026, 1, 5), 12)
     work.check_zero(gauge.id, 0.0, NOW, "Tam Ollerby")
     ring = work.add_part("ring", "plain", "C3", 2.5, 2, 1)
-    other = work.add_part("shim", "", "A1", 0.1, 4)
+    other = work.add_part("shim", "", "A1", 0.1, 4, fits="sides")
     work.measure_part(ring.id, [2.498, 2.5, 2.501], gauge.id)
     old = work.add_card_revision("Orrin B", LIMITS, FACTS, "Tam Ollerby")
     card = work.add_card_revision("Orrin B", LIMITS, (*FACTS, CardFact("note", None, "newer")), "Tam Ollerby")

@@ -254,3 +254,44 @@ def test_no_shim_is_thinner_than_nothing() -> None:
     assert pinion_words(-0.2, found, 1, "mm") == [
         "Move the pinion 0.200 mm toward the ring gear's axis: a shim 0.200 mm thinner."
     ]
+
+
+def test_one_shim_is_named_before_two_that_are_hardly_better(printed: Any) -> None:
+    job = printed()
+    size_mm = free_thickness(job)
+    two = (shim(1, 0.7), shim(2, size_mm - 0.7))
+    assert "the drawer has one at P3" in advice(job, *two, shim(3, size_mm + 0.005)).text
+    assert "two shims of" in advice(job, *two, shim(3, size_mm + 0.006)).text
+
+
+def test_what_lies_there_is_left_before_one_is_laid_to_it_for_next_to_nothing(printed: Any) -> None:
+    seen = look(printed().context)
+    assert seen is not None
+    found = pinion_shims(printed().context, Known(shims=[shim(1, 0.005), shim(2, 0.006)]), seen)
+    assert found is not None
+    assert [round(stack.thickness_mm, 3) for stack in found.stacks] == [1.2, 1.206]
+
+
+def test_two_stand_only_where_nothing_simpler_is_as_good(printed: Any) -> None:
+    context = printed().context
+    seen = look(context)
+    assert seen is not None
+
+    @given(sizes=st.lists(st.integers(50, 1500).map(lambda n: n / 1000), max_size=7))
+    @settings(max_examples=40)
+    def law(sizes: list[float]) -> None:
+        found = pinion_shims(context, Known(shims=[shim(at, size) for at, size in enumerate(sizes, start=1)]), seen)
+        assert found is not None
+        alone = [stack.thickness_mm for stack in found.stacks if len(stack.shims) == 1]
+        for stack in found.stacks:
+            if len(stack.shims) == 2:
+                assert min(abs(size_mm - stack.thickness_mm) for size_mm in alone) > 0.005
+        for at, one in enumerate((1.2, *sizes)):
+            if abs(one - 1.2) <= 0.5:
+                assert min(abs(size_mm - one) for size_mm in alone) <= 0.001, "each single one is there, to a step"
+            for other in sizes[at:]:
+                if abs(one + other - 1.2) <= 0.49:
+                    nearest_mm = min(abs(stack.thickness_mm - one - other) for stack in found.stacks)
+                    assert nearest_mm <= 0.0065, "what was left out has one as good, to a step"
+
+    law()

@@ -16,7 +16,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.errors import UserError
-from core.facts import Limit
+from core.facts import FITS_WORDS, Limit
 from core.records import open_logbook
 from core.workshop import Workshop
 
@@ -38,7 +38,7 @@ deeds = st.one_of(
     st.tuples(st.just("photo"), small, st.integers(0, 255), texts),
     st.tuples(st.just("strike"), small, texts),
     st.tuples(st.just("sheet"), small, st.text("0123456789abcdef", min_size=64, max_size=64)),
-    st.tuples(st.just("part"), st.floats(0.01, 9.0), st.integers(0, 5)),
+    st.tuples(st.just("part"), st.floats(0.01, 9.0), st.integers(0, 5), st.sampled_from(list(FITS_WORDS))),
     st.tuples(st.just("take"), small, small, st.sampled_from(["ring_gear_side", "opposite_side"])),
 )
 
@@ -54,7 +54,7 @@ def do(work: Any, deed: tuple[Any, ...]) -> None:
     elif what == "card":
         work.add_card_revision(rest[0], (Limit("backlash", rest[1], None), *LIMITS[1:]), FACTS, "Tam Ollerby")
     elif what == "part":
-        work.add_part("shim", "", f"A{len(parts)}", rest[0], rest[1])
+        work.add_part("shim", "", f"A{len(parts)}", rest[0], rest[1], fits=rest[2])
     elif what == "job" and cards:
         new_job(work, cards[rest[3] % len(cards)].id, *rest[:2], customer=rest[2])
     elif jobs and what not in ("job",):
@@ -129,7 +129,7 @@ def _no_typesetting() -> Iterator[None]:
 @settings(max_examples=15)
 @given(told=st.lists(deeds, max_size=25))
 def test_out_and_in_and_out_again_is_the_same(made_once: Path, told: list[tuple[Any, ...]]) -> None:
-    told = [("card", "Orrin B", 0.1), ("job", "1", "K-1", "club", 0), ("part", 2.5, 2), *told]
+    told = [("card", "Orrin B", 0.1), ("job", "1", "K-1", "club", 0), ("part", 2.5, 2, "pinion"), *told]
     with shops(made_once, "one.db", "two.db") as (one, two, folder):
         tell(one, told)
         first = one.export_archive(folder / "first.zip")

@@ -304,10 +304,26 @@ def test_an_archive_of_the_first_version_has_no_advice(files: dict[str, bytes], 
     wanted = [{**job, "advised": []} for job in told["jobs"]]
     for job in told["jobs"]:
         del job["advised"]
+    for part in told["parts"]:
+        del part["fits"]
     older = {**files, "logbook.json": json.dumps(told).encode()}
     path = with_manifest(sealed(older), tmp_path / "older.zip", lambda m: m.update(version=1))
     with Archive(path, NOW) as archive:
         assert archive.logbook["jobs"] == wanted
+
+
+def test_an_archive_of_the_second_version_does_not_say_where_a_shim_fits(
+    files: dict[str, bytes], tmp_path: Path
+) -> None:
+    told = json.loads(files["logbook.json"])
+    assert [part["fits"] for part in told["parts"]] == ["", "sides"]
+    for part in told["parts"]:
+        del part["fits"]
+    older = sealed({**files, "logbook.json": json.dumps(told).encode()})
+    with Archive(with_manifest(older, tmp_path / "older.zip", lambda m: m.update(version=2)), NOW) as archive:
+        assert [part["fits"] for part in archive.logbook["parts"]] == ["", ""]
+        assert [job["advised"] for job in archive.logbook["jobs"]] == [job["advised"] for job in told["jobs"]]
+    assert "logbook.json" in refused(with_manifest(older, tmp_path / "now.zip", lambda m: m.update(version=3)))
 
 
 @pytest.mark.parametrize("told", [[], "", {"jobs": {}}, {"jobs": [7, []]}, {"jobs": [{"advised": 7}]}])
@@ -446,6 +462,7 @@ def _twice(rows: list[dict[str, Any]], **changes: Any) -> None:
         lambda b: _twice(b["spec_cards"][0]["revisions"][0]["values"]),
         lambda b: b["spec_cards"][0]["revisions"][0]["values"][0].update(low=9.0),
         lambda b: b["parts"][0].update(nominal_mm=None),
+        lambda b: b["parts"][0].update(fits="pinion"),
         lambda b: _twice(b["parts"][0]["measures"]),
         lambda b: b["parts"][0]["measures"][0].update(gauge=UID),
         lambda b: b["moves"][0].update(part=UID),

@@ -25,8 +25,8 @@ ROWS: dict[str, dict[str, Any]] = {
         "gauge_id": 1, "what": "zero", "at": AT, "value": 0.002, "is_good": 1, "person": "Tam", "note": "warm",
     },
     "part": {
-        "kind": "ring", "name": "plain", "place": "C3", "nominal_mm": 2.5, "count": 2, "reorder_level": 1,
-        "is_retired": 0,
+        "kind": "shim", "name": "plain", "place": "C3", "nominal_mm": 2.5, "count": 2, "reorder_level": 1,
+        "is_retired": 0, "fits": "sides",
     },
     "customer": {"name": "Brackwater Hill-climb Club", "contact": "gate 2"},
     "unit": {"serial": "K-1183", "serial_key": "k1183", "look_key": "k1183"},

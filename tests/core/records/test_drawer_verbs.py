@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 from sqlalchemy import update
+from sqlalchemy.exc import IntegrityError
 
 from core.errors import ConflictError, InputError, NotFoundError, RuleError, UserError
 from core.facts import Hold, Job, Part
@@ -72,6 +73,8 @@ def test_a_part_comes_back_as_it_went_in(work: Work, ring: Part) -> None:
         {"count": 10**20},
         {"reorder_level": -1},
         {"place": "x" * 300},
+        {"fits": "pinion"},
+        {"kind": "shim", "fits": "drum"},
     ],
 )
 def test_a_part_that_cannot_be_is_refused(work: Work, changes: dict[str, Any]) -> None:
@@ -151,6 +154,26 @@ def test_words_are_corrected_whatever_pieces_come_and_go(work: Work, job: Job, r
     with pytest.raises(ConflictError):
         work.change_part(ring, "thick", "C3", 0)
     assert work.part(ring.id) == changed
+
+
+def test_where_a_shim_fits_is_said_and_changed(work: Work) -> None:
+    shim = work.add_part("shim", "", "P1", 0.3, 2, fits="pinion")
+    assert shim.fits == "pinion"
+    assert work.change_part(shim, "", "P2", 0).fits == "pinion", "what is not said stays"
+    changed = work.change_part(work.part(shim.id), "", "P2", 0, "sides")
+    assert changed.fits == "sides"
+    with pytest.raises(ConflictError):
+        work.change_part(shim, "", "P2", 0, "")
+    with pytest.raises(InputError, match="nowhere a shim fits"):
+        work.change_part(changed, "", "P2", 0, "drum")
+    assert work.part(shim.id) == changed
+
+
+def test_of_no_other_piece_it_is_said_where_it_fits(work: Work, ring: Part) -> None:
+    with pytest.raises(InputError, match="Only of a shim"):
+        work.change_part(ring, "", "C3", 1, "sides")
+    with pytest.raises(IntegrityError):
+        work._change(tables.part, ring.id, fits="sides")
 
 
 def test_a_part_is_retired_once_the_drawer_is_empty_of_it(work: Work, single: Part) -> None:

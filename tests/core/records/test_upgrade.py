@@ -28,7 +28,7 @@ from core.records import open_logbook, opening, tables, upgrade
 from core.records.engine import make_engine
 from core.records.guards import SERVER_FUNCTIONS, SERVER_TRIGGERS, TRIGGERS, guards_of
 from core.records.location import place_of
-from core.records.move import move
+from core.records.move import copy_rows, move
 from core.records.tables import REVISION, metadata
 from core.records.verify import verify
 
@@ -260,6 +260,45 @@ def test_rings_and_calibrations_of_the_first_step_are_in_the_drawer_and_the_chec
         day = calibrated[gauge["id"]]  # type: ignore[index]
         assert (None if day is None else day.isoformat()) == gauge["calibrated_on"]
     assert stock == []
+
+
+def test_of_no_shim_of_the_third_step_it_is_said_where_it_fits(make_old: MakeOld) -> None:
+    path = make_old(OLD[2])
+    before = rows(path)["trail"]
+    with open_logbook(path) as logbook, logbook.work() as work:
+        assert {part.fits for part in work.parts()} == {""}
+        said = work.add_part("shim", "", "P1", 0.3, fits="pinion")
+        work.commit()
+        assert work.part(said.id).fits == "pinion"
+    told = rows(path)["trail"]
+    assert told[: len(before)] == before
+    upgraded = [row for row in told[len(before) :] if row["doing"] == "upgrade"]
+    assert {(row["what"], row["in_table"]) for row in upgraded} == {("changed", "part")}
+    assert len(upgraded) == len(rows(path)["part"]) - 1
+    assert verify(path).findings == ()
+
+
+@pytest.mark.parametrize("dump", OLD[1:-1], ids=lambda dump: dump.stem)
+def test_an_old_logbook_on_a_server_keeps_every_row(server: Any, make_old: MakeOld, dump: Path) -> None:
+    address = server.empty()
+    place = place_of(address)
+    upgrade.migrate(place, is_new=True, to=dump.stem)
+    engines = [make_engine(make_old(dump)), make_engine(place)]
+    with engines[0].connect() as source, engines[1].connect().execution_options(is_writing=True) as target:
+        target.begin()
+        copied = copy_rows(source, target)
+        target.commit()
+    for engine in engines:
+        engine.dispose()
+    assert copied.rows["part"] == 2
+    with open_logbook(address) as logbook, logbook.work() as work:
+        assert [part.fits for part in work.parts()] == ["", ""]
+        assert work.add_part("shim", "", "P1", 0.3, fits="pinion").fits == "pinion"
+        assert len(work.readings(work.jobs("K1183")[1].id)) > 0
+        assert work.stock_disagreements() == []
+        work.commit()
+    assert verify(place).findings == ()
+    server.drop(address)
 
 
 def test_two_copies_of_one_old_logbook_get_the_same_stable_ids(make_old: MakeOld, tmp_path: Path) -> None:
