@@ -116,7 +116,7 @@ class WhatIf:
         The computed move from where the gears stand [mm]; None before both flanks were read, and once accepted.
     unit : str
         Id of the unit lengths of this job were read in last; "" where none was read.
-    slopes : array, shape (k, k, 4, 12)
+    slopes : array, shape (k, k, 4, m)
         How the centres hang on the unknowns at the knots, pinion first.
     """
 
@@ -207,7 +207,7 @@ class WhatIf:
         return (backlash_mm - self.backlash_mm(pinion_mm, 0.0)) / self.belief.prior.gear_rate
 
     def _slopes(self, pinion_mm: float, gear_mm: float) -> Floats:
-        """Return how the centres after a move hang on the unknowns, (4, 12)."""
+        """Return how the centres after a move hang on the unknowns, (4, m)."""
         weights = (_weights(move_mm / self.reach_mm) for move_mm in (pinion_mm, gear_mm))
         return np.asarray(np.einsum("i,j,ijkl->kl", *weights, self.slopes))
 
