@@ -33,7 +33,7 @@ from core.mechanics.rings import RingPair
 from core.quantities import show
 from core.stages.card import is_set_by_nuts
 from core.stages.context import Context
-from core.stages.preload import KEY, ring_range_mm
+from core.stages.preload import KEY, WAYS, ring_range_mm
 from core.stages.sides import notch_mm, pair
 from core.stages.state import JobState
 from core.verdict import Answer
@@ -77,7 +77,7 @@ def advise(state: JobState, known: Known) -> Advice | None:
     belief = believe(prior, list(trials.values()), torque_gauge(context.gauge_of(KEY, "torque_forward", last)))
     found = _found(context, known, belief, aim)
     unit, size_unit = units_of(context, KEY)
-    title, lead, again = _lead(trials, belief, aim, unit)
+    title, lead, again = _lead(context, trials, belief, aim, unit)
     measure_first = "" if trials else _measure_first(context, known, belief, prior, aim, found, size_unit)
     if measure_first:
         title, lead = tr("Measure before the first pair"), measure_first
@@ -161,7 +161,7 @@ def _made_to_measure(context: Context, found: Found) -> RingPair:
 
 
 def _lead(
-    trials: Mapping[int, TorqueTrial], belief: TorqueBelief, aim: Aim, unit: str
+    context: Context, trials: Mapping[int, TorqueTrial], belief: TorqueBelief, aim: Aim, unit: str
 ) -> tuple[str, str, Again | None]:
     """Return the title, what comes before the pair, and the reading to repeat first."""
     if not trials:
@@ -172,6 +172,9 @@ def _lead(
     if again is not None:
         return tr("Read trial {trial} again", trial=again.trial), sentence, again
     if aim.limit.low <= mean <= aim.limit.high:
+        if any(context.value(KEY, way, trial=last) is None for way in WAYS):
+            wait = tr("Turn it the other way and read that too before anything is taken apart.")
+            return tr("Trial {trial} is read one way only", trial=last), f"{wait} {sentence}".strip(), None
         return tr("Trial {trial} is not clearly within the limits", trial=last), sentence, None
     return (tr("Too loose") if mean < aim.limit.low else tr("Too tight")), sentence, None
 

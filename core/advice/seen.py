@@ -92,7 +92,7 @@ def torques_nm(context: Context) -> dict[int, tuple[float, ...]]:
     """Return what was read of turning torque [N·m], one or both directions, by the number of the preload trial."""
     found = {}
     for number in context.trials(preload.KEY):
-        both = [context.value(preload.KEY, key, trial=number) for key in ("torque_forward", "torque_back")]
+        both = [context.value(preload.KEY, key, trial=number) for key in preload.WAYS]
         read = tuple(torque for torque in both if torque is not None)
         if read:
             found[number] = read
@@ -268,7 +268,7 @@ def _found_lash_mm(context: Context, found: RingPair | None, rate: float | None)
 
 def units_of(context: Context, stage: str) -> tuple[str, str]:
     """Return the units a stage was last read in: of its quantity, and of the sizes of what is fitted."""
-    entries = ("torque_forward", "torque_back") if stage == preload.KEY else ("backlash",)
+    entries = preload.WAYS if stage == preload.KEY else ("backlash",)
     usual = "n_m" if stage == preload.KEY else "mm"
     side = side_key(context.job, RING_GEAR_SIDE)
     unit, size = usual, "mm"

@@ -14,6 +14,10 @@ from core.stages.sides import is_side, ring_sum_mm, side_entries
 
 KEY = "preload"
 ACCEPT = "accepted"
+
+WAYS = ("torque_forward", "torque_back")
+"""The turning torque is read both ways."""
+
 MEASURED_SLACK_MM = 0.05
 """A measured ring may miss its stamped size by this much before it is taken for a slip of the pen (common practice)."""
 

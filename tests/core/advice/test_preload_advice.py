@@ -228,6 +228,17 @@ def test_one_direction_alone_is_advised_on_too(paper: Paper) -> None:
     assert advice(job).title == "Too loose"
 
 
+def test_within_the_limits_one_way_the_other_way_is_read_before_anything_is_taken_apart(paper: Paper) -> None:
+    job = came_in_with(paper())
+    for entry, text in (("ring_gear_side", "2.52"), ("opposite_side", "2.53"), ("torque_back", "0.70")):
+        job.read("preload", entry, text, trial=1)
+    said = advice(job)
+    assert said.title == "Trial 1 is read one way only"
+    assert said.text.startswith("Turn it the other way and read that too")
+    job.read("preload", "torque_forward", "0.71", trial=1)
+    assert advice(job).title == "Trial 1 conforms"
+
+
 def test_a_trial_that_conforms_is_to_be_accepted(paper: Paper) -> None:
     said = advice(told(paper, ("2.50", "2.50", "0.05"), ("2.52", "2.53", "0.60")))
     assert (said.title, said.why, said.offer) == ("Trial 2 conforms", "", None)
