@@ -27,7 +27,7 @@ from core.stages.context import Context
 from core.stages.prints import PARTED, parted
 from core.stages.state import JobState
 
-DOUBTFUL, HOPELESS = 0.3, 0.5
+DOUBTFUL, HOPELESS = 0.35, 0.5
 """How likely no setting brings both flanks where they should be, for it to be said that perhaps, and that none does: a
 strip-down in vain costs more than looking at the numbers etched on the gears."""
 

@@ -20,9 +20,9 @@ FARTHEST_MM = 0.5
 DRAWS = 400
 """How many draws of the belief a chance is counted over."""
 
-MODEL_SD = 0.02
-"""How far a centre comes to lie from where a set of just this geometry would have it, after a move [share of the tooth]
-(sets differ from their drawings; tried on the virtual sets)."""
+MODEL_SDS = (0.01, 0.02, 0.01, 0.02)
+"""How far centres come to lie from where a set of just this geometry would have them, after a move, along and in depth
+[shares of the tooth] (sets differ from their drawings; tried on the virtual sets)."""
 
 EDGE_MM = 0.005
 """Backlash outside its limits weighs as much as a print one tolerance off for each of these [mm]."""
@@ -201,8 +201,8 @@ def _told(belief: ContactBelief, aim: Aim, backlash: Window, pinion_mm: float, g
     at, target, tolerance = (pinion_mm, gear_mm), np.array(aim.centres), np.array(aim.tolerances)
     centres, slopes = belief.centres(*at), belief.slopes(*at)
     rng = np.random.default_rng(2407)
-    off = belief.draws(rng, DRAWS) @ slopes.T + MODEL_SD * rng.normal(size=(DRAWS, len(centres)))
+    off = belief.draws(rng, DRAWS) @ slopes.T + np.array(MODEL_SDS) * rng.normal(size=(DRAWS, len(centres)))
     chance = float((np.abs(centres + off - target) <= tolerance).all(axis=1).mean())
     hopeless = hopelessness(belief, target, tolerance, backlash, at, off)
-    sds = np.sqrt(np.einsum("ij,jk,ik->i", slopes, belief.covariance, slopes) + MODEL_SD**2)
+    sds = np.sqrt(np.einsum("ij,jk,ik->i", slopes, belief.covariance, slopes) + np.array(MODEL_SDS) ** 2)
     return Move(pinion_mm, gear_mm, centres, sds, belief.backlash_mm(*at), chance, hopeless)

@@ -280,7 +280,7 @@ def main() -> None:
             after = f"after {JOBS_BEFORE} jobs"
             advised[after] = run(sets, world, known, pool)
             print(row(f"advice, {after}", advised[after]), flush=True)
-            few = run(sets, world, by_few_sizes, pool)
+            few = run(sets // 2, world, by_few_sizes, pool)
             print(row("advice, first job, the card gives only teeth, diameter and offset", few), flush=True)
             for name, works in (advised | {"only teeth, diameter and offset": few}).items():
                 print(f"\nAdvice, {name}:\n\n{calibration(works)}", flush=True)
