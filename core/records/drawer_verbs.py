@@ -9,15 +9,26 @@ from typing import Any
 from sqlalchemy import Row, Select, func, select
 
 from core.errors import ConflictError, InputError, RuleError
-from core.facts import FITS_WORDS, PART_WORDS, Part, PartMove
+from core.facts import PART_WORDS, Part, PartMove
 from core.language import tr
 from core.records import tables
-from core.records.texts import from_time_text, line, note, number, to_time_text, whole
+from core.records.drawer_rows import (
+    MOST_PIECES,
+    THICKEST_MM,
+    THINNEST_MM,
+    every_part,
+    fits_at,
+    in_the_form,
+    level,
+    move_of,
+    named,
+    nominal,
+    part_of,
+    reason_of,
+)
+from core.records.texts import line, note, number, to_time_text, whole
 from core.records.unit_of_work import UnitOfWork, checked_id, no_such
 
-THINNEST_MM = 0.001
-THICKEST_MM = 100.0
-MOST_PIECES = 9999
 MOST_PLACES = 24
 
 
@@ -31,7 +42,7 @@ class DrawerVerbs(UnitOfWork):
 
     def parts(self) -> list[Part]:
         """Return what the drawer holds or ever held, in the order it was added."""
-        return self._parts(_every_part())
+        return self._parts(every_part())
 
     def part(self, part_id: int) -> Part:
         """Return one part.
@@ -42,7 +53,7 @@ class DrawerVerbs(UnitOfWork):
             There is no such part.
         """
         missing = tr("There is no such piece in this logbook.")
-        found = self._parts(_every_part().where(tables.part.c.id == checked_id(part_id, missing)))
+        found = self._parts(every_part().where(tables.part.c.id == checked_id(part_id, missing)))
         if not found:
             raise no_such(missing)
         return found[0]
@@ -50,7 +61,7 @@ class DrawerVerbs(UnitOfWork):
     def order_list(self) -> list[Part]:
         """Return the parts of which less is free than their reorder level; `Part.to_order` says how many lack."""
         part = tables.part
-        low = _every_part().where(part.c.count < part.c.reorder_level, part.c.is_retired == 0)
+        low = every_part().where(part.c.count < part.c.reorder_level, part.c.is_retired == 0)
         return self._parts(low)
 
     def moves(self, part_id: int) -> list[PartMove]:
@@ -84,7 +95,7 @@ class DrawerVerbs(UnitOfWork):
     def _parts(self, query: Select[Any]) -> list[Part]:
         rows = self._rows(query)
         measured = self._last_rounds([row.id for row in rows])
-        return [_part(row, measured.get(row.id, ())) for row in rows]
+        return [part_of(row, measured.get(row.id, ())) for row in rows]
 
     def _last_rounds(self, part_ids: Sequence[int]) -> dict[int, list[Row[Any]]]:
         measure = tables.part_measure
@@ -103,7 +114,7 @@ class DrawerVerbs(UnitOfWork):
     def _moves(self, *which: Any) -> list[PartMove]:
         move, job = tables.part_move, tables.job
         query = select(move, job.c.number).outerjoin(job, job.c.id == move.c.job_id).where(*which)
-        return [_told(row) for row in self._rows(query.order_by(move.c.id))]
+        return [move_of(row) for row in self._rows(query.order_by(move.c.id))]
 
     # -- what is put in and taken out ------------------------------------------------------------------------------
 
@@ -143,18 +154,18 @@ class DrawerVerbs(UnitOfWork):
         """
         if kind not in PART_WORDS:
             raise InputError(tr("{kind!r} is nothing a drawer holds.", kind=kind[:40]), tr("Choose one of the kinds."))
-        name, place = _named(kind, name), line(place, tr("The place in the drawer"))
+        name, place = named(kind, name), line(place, tr("The place in the drawer"))
         count = whole(count, tr("The number of pieces"), 0, MOST_PIECES)
         added = self._add(
             tables.part,
             kind=kind,
             name=name,
             place=place,
-            nominal_mm=_nominal(kind, nominal_mm),
+            nominal_mm=nominal(kind, nominal_mm),
             count=0,
-            reorder_level=_level(reorder_level),
+            reorder_level=level(reorder_level),
             is_retired=0,
-            fits=_fits(kind, fits),
+            fits=fits_at(kind, fits),
         )
         if count:
             self._move(self.part(added), "received", count)
@@ -216,7 +227,7 @@ class DrawerVerbs(UnitOfWork):
         if seen is not None and seen != part.version:
             raise self._changed_meanwhile(tables.part, part_id)
         counted = whole(counted, tr("The number of pieces"), 0, MOST_PIECES)
-        self._move(part, "counted", counted - part.count, reason=_reason(reason, tr("Write why the count is set.")))
+        self._move(part, "counted", counted - part.count, reason=reason_of(reason, tr("Write why the count is set.")))
         return self.part(part_id)
 
     def scrap(self, part_id: int, pieces: int, reason: str) -> Part:
@@ -230,7 +241,7 @@ class DrawerVerbs(UnitOfWork):
             There is no reason, or the number cannot be.
         """
         pieces = whole(pieces, tr("The number of pieces"), 1, MOST_PIECES)
-        reason = _reason(reason, tr("Write why it is thrown away."))
+        reason = reason_of(reason, tr("Write why it is thrown away."))
         self._move(self.part(part_id), "scrapped", -pieces, reason=reason)
         return self.part(part_id)
 
@@ -248,15 +259,15 @@ class DrawerVerbs(UnitOfWork):
             One of them cannot be.
         """
         now = self.part(seen.id)
-        if _in_the_form(now) != _in_the_form(seen):
+        if in_the_form(now) != in_the_form(seen):
             raise self._changed_meanwhile(tables.part, seen.id)
         self._change(
             tables.part,
             seen.id,
-            name=_named(now.kind, name),
+            name=named(now.kind, name),
             place=line(place, tr("The place in the drawer")),
-            reorder_level=_level(reorder_level),
-            fits=now.fits if fits is None else _fits(now.kind, fits),
+            reorder_level=level(reorder_level),
+            fits=now.fits if fits is None else fits_at(now.kind, fits),
         )
         return self.part(seen.id)
 
@@ -334,79 +345,3 @@ class DrawerVerbs(UnitOfWork):
             tr("No {piece} is left in the drawer.", piece=part.called),
             tr("Choose another piece, or receive what came in first."),
         )
-
-
-def _every_part() -> Select[Any]:
-    part = tables.part
-    # A row of a result has a method called count.
-    return select(part, part.c.count.label("pieces")).order_by(part.c.id)
-
-
-def _named(kind: str, name: str) -> str:
-    # A ring is told by its thickness and place; a seal has nothing but its name.
-    return line(name, tr("The name of the piece"), is_needed=kind in ("seal", "bearing"))
-
-
-def _nominal(kind: str, nominal_mm: float | None) -> float | None:
-    if nominal_mm is not None:
-        return number(nominal_mm, tr("The thickness in mm"), THINNEST_MM, THICKEST_MM)
-    if kind in ("ring", "shim", "spacer"):
-        raise InputError(tr("The nominal thickness is missing."), tr("Type it as stamped."))
-    return None
-
-
-def _fits(kind: str, fits: str) -> str:
-    if fits not in FITS_WORDS:
-        raise InputError(tr("{place!r} is nowhere a shim fits.", place=fits[:40]), tr("Choose sides or pinion."))
-    if fits and kind != "shim":
-        raise InputError(tr("Only of a shim it is said where it fits."), tr("Leave it unsaid for any other piece."))
-    return fits
-
-
-def _in_the_form(part: Part) -> tuple[str, str, int, str]:
-    return part.name, part.place, part.reorder_level, part.fits
-
-
-def _level(reorder_level: int) -> int:
-    return whole(reorder_level, tr("The reorder level"), 0, MOST_PIECES)
-
-
-def _reason(reason: str, remedy: str) -> str:
-    if not reason.strip():
-        raise InputError(tr("The reason is missing."), remedy)
-    return reason
-
-
-def _part(row: Row[Any], measured: Sequence[Row[Any]]) -> Part:
-    return Part(
-        id=row.id,
-        kind=row.kind,
-        name=row.name,
-        place=row.place,
-        nominal_mm=row.nominal_mm,
-        count=row.pieces,
-        reorder_level=row.reorder_level,
-        measured_mm=tuple(place.mm for place in measured),
-        is_retired=bool(row.is_retired),
-        version=row.version,
-        uid=row.uid,
-        gauge_id=measured[0].gauge_id if measured else None,
-        fits=row.fits,
-    )
-
-
-def _told(row: Row[Any]) -> PartMove:
-    return PartMove(
-        id=row.id,
-        part_id=row.part_id,
-        what=row.what,
-        pieces=row.pieces,
-        at=from_time_text(row.at),
-        person=row.person,
-        job_id=row.job_id,
-        stage=row.stage,
-        entry=row.entry,
-        trial=row.trial,
-        reason=row.reason,
-        job_number=row.number or "",
-    )

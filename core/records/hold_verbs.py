@@ -11,7 +11,8 @@ from core.errors import RuleError
 from core.facts import Hold, JobParts, PartMove, UsedPart
 from core.language import tr
 from core.records import tables
-from core.records.drawer_verbs import MOST_PIECES, DrawerVerbs
+from core.records.drawer_rows import MOST_PIECES
+from core.records.drawer_verbs import DrawerVerbs
 from core.records.job_verbs import JobVerbs
 from core.records.texts import LONGEST_KEY, line, whole
 
