@@ -32,7 +32,7 @@ from tests.benchmarks.set_workers import AIM, LASH, Next, by_advice, by_closed_f
 
 RNG = np.random.Generator
 MOVES = 4
-JOBS_BEFORE = 16
+JOBS_BEFORE = 32
 FIRST_BEFORE = 100_000
 """Jobs a shop did before, and where their seeds begin: no set is among those worked on after."""
 
