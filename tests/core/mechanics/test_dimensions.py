@@ -417,6 +417,7 @@ EXEMPT = {
     "swap_for_backlash": "sides",
     "read_pattern": "ratios in, words out",
     "sleeve_step": "words out",
+    **dict.fromkeys(("listed", "sources_words", "disagreement_words"), "words out"),
     "has_yielded": "yes or no",
     "may_reuse": "yes or no",
     "can_conform": "yes or no",
@@ -439,6 +440,7 @@ EXEMPT = {
         ("signed_area", "measure", "extents", "is_on_tooth", "is_crossed", "are_crossed", "is_inside", "turn_of"),
         "shares of the tooth",
     ),
+    "is_parted": "shares of the tooth in, yes or no out",
     **dict.fromkeys(("moved", "resized", "tilted", "fitted", "rounded", "tidied"), "shares of the tooth"),
     "gauge_study": "variances; scaled in its own test",
 }
