@@ -17,8 +17,8 @@ from core.tooth_photo.prints import Found
 
 SIGNS = ("one", "step", "colour", "compact", "bordering", "hidden", "shortened", "bow", "area", "merit")
 WEIGHTS = (-5.24, 2.66, 0.61, 1.81, -1.48, -1.33, 0.86, -0.13, 2.7, 3.52)
-LEAST = 0.55
-"""A reading hardly more likely to be right than wrong is none; below this, pictures without a print are read too."""
+LEAST = 0.5
+"""A reading no more likely to be right than wrong is none."""
 
 
 def signs(found: list[Found], view: FlankView, corners: Floats) -> Floats:

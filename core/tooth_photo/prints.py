@@ -26,6 +26,10 @@ _ROUND = 2.0
 _LEAST_STEP = 1.0
 _DARKEST_METAL = 1.3
 """Most that metal and grey compound differ in brightness, as a logarithm."""
+_GREY = 0.6
+"""Most that metal may seem coloured, by the light or by the film left on it, as a logarithm."""
+_THINNED = 0.5
+"""What is coloured more than this share of full compound is compound, not the film that is left in a print."""
 _BLUNT = 0.42
 """What is narrower than this share of a patch's own width is an outgrowth."""
 _FEWEST_POINTS = 21
@@ -78,8 +82,13 @@ class Found:
 
     @property
     def is_possible(self) -> bool:
-        """Whether metal and compound can look like this: what is only darker, and by far, is a hole or a gap."""
-        if self.step <= _LEAST_STEP:
+        """Whether metal and compound can look like this.
+
+        What is only darker, and by far, is a hole or a gap; where both are coloured, both are compound, one of them
+        brushed thinner.
+        """
+        greyer, other = sorted((self.colour_inside[0], self.colour_outside[0]))
+        if self.step <= _LEAST_STEP or greyer > max(_GREY, _THINNED * other):
             return False
         return self.colour > 0.3 or abs(self.colour_inside[1] - self.colour_outside[1]) < _DARKEST_METAL
 

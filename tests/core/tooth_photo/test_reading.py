@@ -270,6 +270,12 @@ def test_a_flank_painted_whole_a_bare_one_and_a_hole_are_no_print() -> None:
             read_tooth(drawn.jpeg, drawn.corners)
 
 
+def test_compound_brushed_thinner_than_the_rest_is_no_print() -> None:
+    drawn = without_print(60_109)
+    with pytest.raises(InputError, match="No print"):
+        read_tooth(drawn.jpeg, drawn.corners)
+
+
 def test_files_that_are_no_photo_as_kept_are_refused(clean: Rendered, photo: Encode) -> None:
     files = {
         "damaged|cut short": clean.jpeg[: len(clean.jpeg) // 2],
