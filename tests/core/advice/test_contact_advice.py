@@ -204,7 +204,7 @@ def test_between_sound_and_hopeless_it_is_said_that_perhaps_none_does(
     paper: Paper,
 ) -> None:
     titles: dict[str, list[int]] = {}
-    for apart in range(0, 44, 2):
+    for apart in range(6, 40, 3):
         said = advice(read(paper(), str(50 - apart), "62", str(50 + apart), "62"))
         titles.setdefault(said.title, []).append(apart)
     assert list(titles) == [
